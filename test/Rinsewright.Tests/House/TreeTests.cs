@@ -6,7 +6,7 @@ public sealed class TreeTests
     public void The_launchers_and_the_solution_stand_at_the_root()
     {
         Assert.All(
-            ["Rinsewright.slnx", "global.json"],
+            ["rinsewright", "verify", "Rinsewright.slnx", "global.json"],
             f => Assert.True(File.Exists(Repository.PathOf(f)), f)
         );
     }
