@@ -1,12 +1,10 @@
-using System.CommandLine;
-
 namespace Rinsewright.Cli;
 
 internal static class Program
 {
-    private static int Main(string[] args)
+    private static async Task<int> Main(string[] args)
     {
-        var root = new RootCommand("Make, keep and prove spot-free wash water.");
-        return root.Parse(args).Invoke();
+        using Terminal terminal = Terminal.OfThisProcess();
+        return await Commands.RunAsync(args, terminal);
     }
 }

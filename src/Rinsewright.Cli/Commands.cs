@@ -1,0 +1,108 @@
+using System.CommandLine;
+using System.CommandLine.Help;
+using System.CommandLine.Invocation;
+using System.CommandLine.Parsing;
+using Rinsewright.Quantities;
+
+namespace Rinsewright.Cli;
+
+/// <summary>The command line as a whole: which commands there are, help, and what every failure returns.</summary>
+internal static class Commands
+{
+    /// <summary>All commands, in the order in which help shows them.</summary>
+    private static readonly Func<Terminal, Command>[] All = [];
+
+    public static RootCommand Create(Terminal terminal)
+    {
+        var root = new RootCommand(
+            "Make, keep and prove spot-free wash water. Figures are estimates; the water is not for drinking."
+        );
+        foreach (Func<Terminal, Command> create in All)
+        {
+            root.Subcommands.Add(create(terminal));
+        }
+
+        HelpOption help = root.Options.OfType<HelpOption>().Single();
+        help.Action = new HelpWithExamples((HelpAction)help.Action!, terminal);
+        return root;
+    }
+
+    /// <summary>Parses and runs a command line; returns the exit code.</summary>
+    public static Task<int> RunAsync(IReadOnlyList<string> args, Terminal terminal) =>
+        RunAsync(Create(terminal), args, terminal);
+
+    internal static async Task<int> RunAsync(RootCommand root, IReadOnlyList<string> args, Terminal terminal)
+    {
+        ParseResult line = root.Parse(args);
+        if (line.Errors.Count > 0 && line.Action is ParseErrorAction)
+        {
+            return Refuse(line, terminal);
+        }
+
+        try
+        {
+            return await line.InvokeAsync(
+                new InvocationConfiguration
+                {
+                    Output = terminal.Output,
+                    Error = terminal.Error,
+                    EnableDefaultExceptionHandler = false,
+                }
+            );
+        }
+        catch (OperationCanceledException)
+        {
+            return ExitCode.Stopped;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            await terminal.Error.WriteLineAsync($"rinsewright: {e.Message}");
+            return ExitCode.Failed;
+        }
+    }
+
+    private static int Refuse(ParseResult line, Terminal terminal)
+    {
+        List<string> path = [];
+        for (SymbolResult? at = line.CommandResult; at is CommandResult command; at = command.Parent)
+        {
+            path.Insert(0, command.Command is RootCommand ? "rinsewright" : command.Command.Name);
+        }
+
+        string name = string.Join(' ', path);
+        if (line.Tokens.Count == 0)
+        {
+            line.RootCommandResult.Command.Parse(["--help"])
+                .Invoke(new InvocationConfiguration { Output = terminal.Error });
+            return ExitCode.BadInput;
+        }
+
+        return terminal.Refuse([
+            .. line.Errors.Select(e => new InputProblem(name, e.Message, $"see {name} --help")),
+        ]);
+    }
+
+    private sealed class HelpWithExamples(HelpAction inner, Terminal terminal) : SynchronousCommandLineAction
+    {
+        public override bool ClearsParseErrors => true;
+
+        public override int Invoke(ParseResult parseResult)
+        {
+            inner.MaxWidth = terminal.Width;
+            int code = inner.Invoke(parseResult);
+            if (parseResult.CommandResult.Command is Verb { Examples.Count: > 0 } verb)
+            {
+                TextWriter output = parseResult.InvocationConfiguration.Output;
+                output.WriteLine("Examples:");
+                foreach (string example in verb.Examples)
+                {
+                    output.WriteLine("  " + example);
+                }
+
+                output.WriteLine();
+            }
+
+            return code;
+        }
+    }
+}
