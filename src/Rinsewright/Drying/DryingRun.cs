@@ -31,6 +31,9 @@ public sealed record DryingRun(
     private const double HorizonSeconds = 24 * 3600;
     private const int MostSteps = 20000;
 
+    // [W/m²]: in a day it lifts 0.04 mg/m² of water, so less of it dries nothing.
+    private const double LeastHeat = 1e-6;
+
     /// <summary>Time to dry; none unless the run ended dry.</summary>
     public TimeSpan? TimeToDry => Status == DryingStatus.Dry ? TimeSpan.FromSeconds(Curve[^1].Seconds) : null;
 
@@ -55,7 +58,7 @@ public sealed record DryingRun(
         double startHeat = state[0];
         double[] allowed = [tolerance * heatCapacity * 20, tolerance * waterKilogramsPerSquareMeter];
         double dewKelvin = Psychrometrics.DewPointKelvin(wet.VaporPressurePascals);
-        bool dewHolds = wet.HeatGain(dewKelvin) <= 0;
+        bool dewHolds = wet.HeatGain(dewKelvin) <= LeastHeat;
         var method = new RungeKutta54(WetPanel.StateLength, (_, y, dydt) => wet.Rates(y, dydt));
         List<DryingMoment> curve = [new(0, startKelvin, waterKilogramsPerSquareMeter)];
         double time = 0;
