@@ -1,0 +1,217 @@
+using System.Text.Json;
+using Rinsewright.Quantities;
+
+namespace Rinsewright.Treatment;
+
+/// <summary>Reads the properties of one JSON object of a user's file; gathers every problem instead of stopping at one.</summary>
+internal sealed class JsonReading
+{
+    private readonly Dictionary<string, JsonElement> _properties = new(StringComparer.Ordinal);
+    private readonly List<InputProblem> _problems;
+
+    /// <summary>Takes an object; a property that is not known is a problem.</summary>
+    public JsonReading(JsonElement element, string place, List<InputProblem> problems, params string[] known)
+    {
+        Place = place;
+        _problems = problems;
+        if (element.ValueKind != JsonValueKind.Object)
+        {
+            problems.Add(new InputProblem(place, element.ValueKind.ToString(), "one object { … }"));
+            return;
+        }
+
+        foreach (JsonProperty property in element.EnumerateObject())
+        {
+            if (known.Contains(property.Name, StringComparer.Ordinal))
+            {
+                _properties[property.Name] = property.Value;
+            }
+            else if (property.Name is not "$schema")
+            {
+                problems.Add(
+                    new InputProblem(Join(property.Name), property.Name, $"one of {string.Join(", ", known)}")
+                );
+            }
+        }
+    }
+
+    /// <summary>Where the object stands in the file.</summary>
+    public string Place { get; }
+
+    public bool Has(string name) => _properties.ContainsKey(name);
+
+    public JsonElement? Element(string name) =>
+        _properties.TryGetValue(name, out JsonElement value) ? value : null;
+
+    public string Join(string name) => Place.Length > 0 ? $"{Place}.{name}" : name;
+
+    /// <summary>A text, or the one given when there is none.</summary>
+    public string Text(string name, string absent)
+    {
+        if (!_properties.TryGetValue(name, out JsonElement value))
+        {
+            return absent;
+        }
+
+        if (value.ValueKind == JsonValueKind.String)
+        {
+            return value.GetString()!;
+        }
+
+        Refuse(name, "text in quotes");
+        return absent;
+    }
+
+    /// <summary>A quantity written as text with its unit; without <paramref name="absent"/> it is required.</summary>
+    public T Quantity<T>(string name, T? absent = null)
+        where T : struct, IQuantity<T>
+    {
+        if (!_properties.TryGetValue(name, out JsonElement value))
+        {
+            if (absent is null)
+            {
+                _problems.Add(new InputProblem(Join(name), "missing", Expected<T>()));
+            }
+
+            return absent ?? default;
+        }
+
+        if (value.ValueKind != JsonValueKind.String)
+        {
+            Refuse(name, $"in quotes, {Expected<T>()}");
+            return default;
+        }
+
+        if (
+            QuantityText.TryParseExactly(
+                Join(name),
+                value.GetString()!,
+                out T quantity,
+                out InputProblem? problem
+            )
+        )
+        {
+            return quantity;
+        }
+
+        _problems.Add(problem);
+        return default;
+    }
+
+    /// <summary>A number in a range; without <paramref name="absent"/> it is required.</summary>
+    public double Number(string name, double least, double most, double? absent = null)
+    {
+        string range = FormattableString.Invariant($"a number from {least} to {most}");
+        if (!_properties.TryGetValue(name, out JsonElement value))
+        {
+            if (absent is null)
+            {
+                _problems.Add(new InputProblem(Join(name), "missing", range));
+            }
+
+            return absent ?? least;
+        }
+
+        if (
+            value.ValueKind == JsonValueKind.Number
+            && value.GetDouble() is var number
+            && number >= least
+            && number <= most
+        )
+        {
+            return number;
+        }
+
+        Refuse(name, range);
+        return least;
+    }
+
+    /// <summary>True or false, or what is given when it is absent.</summary>
+    public bool Flag(string name, bool absent)
+    {
+        if (!_properties.TryGetValue(name, out JsonElement value))
+        {
+            return absent;
+        }
+
+        if (value.ValueKind is JsonValueKind.True or JsonValueKind.False)
+        {
+            return value.GetBoolean();
+        }
+
+        Refuse(name, "true or false");
+        return absent;
+    }
+
+    /// <summary>A price: an exact decimal, not negative.</summary>
+    public decimal Price(string name, decimal absent = 0m)
+    {
+        if (!_properties.TryGetValue(name, out JsonElement value))
+        {
+            return absent;
+        }
+
+        if (value.ValueKind == JsonValueKind.Number && value.TryGetDecimal(out decimal price) && price >= 0m)
+        {
+            return price;
+        }
+
+        Refuse(name, "an amount of money, not negative, such as 12.50");
+        return absent;
+    }
+
+    /// <summary>One word out of several.</summary>
+    public T Choice<T>(string name, IReadOnlyList<(string Word, T Value)> words, T? absent = null)
+        where T : struct
+    {
+        string list = string.Join(", ", words.Select(w => w.Word));
+        if (!_properties.TryGetValue(name, out JsonElement value))
+        {
+            if (absent is null)
+            {
+                _problems.Add(new InputProblem(Join(name), "missing", $"one of {list}"));
+            }
+
+            return absent ?? default;
+        }
+
+        foreach ((string word, T chosen) in words)
+        {
+            if (value.ValueKind == JsonValueKind.String && value.ValueEquals(word))
+            {
+                return chosen;
+            }
+        }
+
+        Refuse(name, $"one of {list}");
+        return default;
+    }
+
+    /// <summary>The members of a list; none when it is absent.</summary>
+    public IEnumerable<(JsonElement Element, string Place)> Items(string name)
+    {
+        if (!_properties.TryGetValue(name, out JsonElement value))
+        {
+            yield break;
+        }
+
+        if (value.ValueKind != JsonValueKind.Array)
+        {
+            Refuse(name, "a list [ … ]");
+            yield break;
+        }
+
+        int index = 0;
+        foreach (JsonElement item in value.EnumerateArray())
+        {
+            yield return (item, FormattableString.Invariant($"{Join(name)}[{index++}]"));
+        }
+    }
+
+    private static string Expected<T>()
+        where T : struct, IQuantity<T> =>
+        $"a {T.Name} above or at zero with its unit, such as \"{T.FromSI(1.0)}\"";
+
+    private void Refuse(string name, string expected) =>
+        _problems.Add(new InputProblem(Join(name), _properties[name].GetRawText(), expected));
+}
