@@ -1,0 +1,63 @@
+using System.CommandLine.Parsing;
+using System.Reflection;
+using Rinsewright.Cli;
+
+namespace Rinsewright.App.Tests.CommandLine;
+
+/// <summary>Command lines that help and the README show are run as they stand.</summary>
+public sealed class ExampleTests
+{
+    private static readonly string Root = typeof(ExampleTests)
+        .Assembly.GetCustomAttributes<AssemblyMetadataAttribute>()
+        .Single(a => a.Key is "RepositoryRoot")
+        .Value!;
+
+    public static TheoryData<string> Shown
+    {
+        get
+        {
+            using var terminal = new Terminal(TextReader.Null, TextWriter.Null, TextWriter.Null);
+            IEnumerable<string> examples = Commands
+                .Create(terminal)
+                .Subcommands.OfType<Verb>()
+                .SelectMany(v => v.Examples);
+            IEnumerable<string> readme = File.ReadLines(Path.Combine(Root, "README.md"))
+                .Where(l => l.StartsWith("./rinsewright ", StringComparison.Ordinal))
+                .Select(l => l[2..].Split("    ")[0].TrimEnd());
+            return [.. examples.Concat(readme).Distinct(StringComparer.Ordinal)];
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Shown))]
+    public async Task A_command_line_that_is_shown_runs(string line)
+    {
+        string[] words = [.. CommandLineParser.SplitCommandLine(line)];
+        Assert.Equal("rinsewright", words[0]);
+        string[] args =
+        [
+            .. words[1..]
+                .Select(w => w.StartsWith("examples/", StringComparison.Ordinal) ? Path.Combine(Root, w) : w),
+        ];
+        CliRun run = await CliRun.OfAsync(args);
+        Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
+        Assert.NotEmpty(run.Output);
+    }
+
+    [Fact]
+    public void Every_command_has_a_description_and_an_example()
+    {
+        using var terminal = new Terminal(TextReader.Null, TextWriter.Null, TextWriter.Null);
+        Assert.All(
+            Commands.Create(terminal).Subcommands,
+            command =>
+            {
+                Assert.NotEmpty(command.Description ?? "");
+                Assert.True(
+                    command is Verb { Examples.Count: > 0 } || command.Subcommands.Count > 0,
+                    command.Name
+                );
+            }
+        );
+    }
+}
