@@ -1,0 +1,87 @@
+using System.Text.Json.Serialization;
+using Rinsewright.Quantities;
+
+namespace Rinsewright.Records.Logbook;
+
+/// <summary>
+/// One thing written in the record, in one version. Entries are never removed: an edit makes the next
+/// version, a deletion is a version with <see cref="IsDeleted"/> set, and earlier versions stay readable.
+/// </summary>
+/// <remarks>
+/// Names of properties are names of columns, JSON keys and CSV headers: a double says its unit after an
+/// underscore (<c>Volume_m3</c> is the column <c>volume_m3</c>), SI throughout. Beside it, a property that
+/// ends in <c>Written</c> keeps the text a person wrote.
+/// </remarks>
+public abstract record Entry
+{
+    /// <summary>The id without its kind.</summary>
+    [JsonIgnore]
+    public abstract Guid Key { get; }
+
+    /// <summary>1 for the first version; 0 before it is first written. Set by the store.</summary>
+    public int Version { get; init; }
+
+    /// <summary>Number of the edit that wrote this version. Set by the store.</summary>
+    public long EditNumber { get; init; }
+
+    public bool IsDeleted { get; init; }
+
+    /// <summary>Adds what is wrong with this entry to <paramref name="problems"/>.</summary>
+    internal virtual void Check(ProblemList problems) { }
+}
+
+/// <summary>An entry that knows its own kind.</summary>
+public abstract record Entry<TSelf> : Entry
+    where TSelf : Entry<TSelf>
+{
+    public required Id<TSelf> Id { get; init; }
+
+    [JsonIgnore]
+    public sealed override Guid Key => Id.Value;
+}
+
+/// <summary>What one person did at one moment, and why; it wrote one version of each entry it touched.</summary>
+public sealed record Edit
+{
+    /// <summary>Position in the history: edits are ordered by this, never by the clock.</summary>
+    public long Number { get; init; }
+
+    /// <summary>What the clock said.</summary>
+    public DateTimeOffset At
+    {
+        get;
+        init => field = Instant.Round(value);
+    }
+
+    /// <summary>Who did it.</summary>
+    public required string Author { get; init; }
+
+    /// <summary>Why, in the person's words; may be empty.</summary>
+    public required string Reason { get; init; }
+
+    /// <summary>Given by the sender so that sending twice writes once.</summary>
+    public Guid IdempotencyKey { get; init; }
+
+    /// <summary>The edit that this one takes back, if it is an undo or a redo.</summary>
+    public long? Undoes { get; init; }
+}
+
+/// <summary>Collects every problem instead of stopping at the first.</summary>
+public sealed class ProblemList
+{
+    private readonly List<InputProblem> _problems = [];
+
+    public IReadOnlyList<InputProblem> Problems => _problems;
+
+    public void Add(string place, string text, string expected) =>
+        _problems.Add(new InputProblem(place, text, expected));
+
+    /// <summary>Adds a problem unless <paramref name="holds"/>.</summary>
+    public void Require(bool holds, string place, FormattableString text, string expected)
+    {
+        if (!holds)
+        {
+            Add(place, FormattableString.Invariant(text), expected);
+        }
+    }
+}

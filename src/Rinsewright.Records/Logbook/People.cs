@@ -1,0 +1,18 @@
+namespace Rinsewright.Records.Logbook;
+
+/// <summary>Units that a person reads and writes in.</summary>
+public enum UnitPreference
+{
+    Metric = 1,
+    UsCustomary = 2,
+}
+
+/// <summary>Someone who keeps or reads the record.</summary>
+public sealed record Person : Entry<Person>
+{
+    public required string Name { get; init; }
+    public UnitPreference Units { get; init; } = UnitPreference.Metric;
+
+    internal override void Check(ProblemList problems) =>
+        problems.Require(Name.Trim().Length > 0, "person name", $"{Name}", "a name");
+}

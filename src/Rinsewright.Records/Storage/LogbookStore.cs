@@ -1,0 +1,248 @@
+using System.Data.Common;
+using Microsoft.Data.Sqlite;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Storage;
+using Npgsql;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Logbook;
+
+namespace Rinsewright.Records.Storage;
+
+/// <summary>Who makes an edit, and why.</summary>
+/// <param name="Author">Name of the person or program.</param>
+/// <param name="Reason">Why, in their words; may be empty.</param>
+/// <param name="IdempotencyKey">Names the edit so that sending it again does not write it again.</param>
+public sealed record EditDraft(string Author, string Reason = "", Guid? IdempotencyKey = null);
+
+/// <summary>What came of an edit.</summary>
+/// <param name="Edit">The edit as written, or nothing when it was refused.</param>
+/// <param name="Problems">Why it was refused; empty when it was written.</param>
+public sealed record WriteOutcome(Edit? Edit, IReadOnlyList<InputProblem> Problems);
+
+/// <summary>
+/// The record. Every change is an <see cref="Edit"/> in one transaction: it is written whole and kept, or
+/// not at all. Safe for use from several threads and processes.
+/// </summary>
+public sealed partial class LogbookStore : IAsyncDisposable
+{
+    private readonly FileStream? _inUse;
+
+    private LogbookStore(StoreAddress address, TimeProvider clock, FileStream? inUse)
+    {
+        Address = address;
+        Clock = clock;
+        _inUse = inUse;
+        Ids = new IdSource(clock);
+    }
+
+    public StoreAddress Address { get; }
+
+    public TimeProvider Clock { get; }
+
+    /// <summary>Ids for new entries.</summary>
+    public IdSource Ids { get; }
+
+    /// <summary>Dated copies; nothing for PostgreSQL, which has backup tools of its own.</summary>
+    public Backups? Backups => Address.Folder is null ? null : new Backups(Address, Clock);
+
+    /// <summary>Checks the record, brings it up to date, makes the day's backup and opens it.</summary>
+    /// <exception cref="RecordUnavailableException">With the reason.</exception>
+    public static async Task<LogbookStore> OpenAsync(
+        StoreAddress address,
+        TimeProvider clock,
+        CancellationToken cancel = default
+    )
+    {
+        try
+        {
+            return new LogbookStore(address, clock, await StoreOpening.PrepareAsync(address, clock, cancel));
+        }
+        catch (Exception problem) when (Unavailable.From(problem, address) is not null)
+        {
+            throw Unavailable.From(problem, address)!;
+        }
+    }
+
+    /// <summary>A view for reading; dispose it after use.</summary>
+    public LogbookContext Read() => Address.NewContext(mayWrite: false);
+
+    /// <summary>
+    /// Writes new entries (version 0) and new versions of known ones (the version that was read) as one edit.
+    /// </summary>
+    /// <exception cref="RecordUnavailableException">The database cannot be written.</exception>
+    public Task<WriteOutcome> WriteAsync(
+        EditDraft draft,
+        IReadOnlyCollection<Entry> entries,
+        CancellationToken cancel = default
+    ) =>
+        EditAsync(
+            draft,
+            undoes: null,
+            async (context, edit, problems) =>
+            {
+                foreach (Entry entry in entries)
+                {
+                    EntryCheck.Run(entry, problems);
+                }
+
+                if (problems.Problems.Count > 0)
+                {
+                    return;
+                }
+
+                foreach (Entry entry in entries)
+                {
+                    await PutAsync(context, edit.Number, entry, problems, cancel);
+                }
+            },
+            cancel
+        );
+
+    /// <summary>Marks the entry as deleted; its versions stay.</summary>
+    public Task<WriteOutcome> DeleteAsync(EditDraft draft, Entry entry, CancellationToken cancel = default) =>
+        WriteAsync(draft, [EntryKind.Of(entry).AsDeleted(entry)], cancel);
+
+    public ValueTask DisposeAsync() => _inUse?.DisposeAsync() ?? ValueTask.CompletedTask;
+
+    private static async Task PutAsync(
+        LogbookContext context,
+        long editNumber,
+        Entry entry,
+        ProblemList problems,
+        CancellationToken cancel
+    )
+    {
+        EntryKind kind = EntryKind.Of(entry);
+        Entry? current = await kind.FindAsync(context, entry.Key, cancel);
+        if ((current?.Version ?? 0) != entry.Version)
+        {
+            problems.Add(
+                kind.Name,
+                FormattableString.Invariant($"version {entry.Version} of {entry.Key}"),
+                current is null
+                    ? "an entry that is in the record"
+                    : FormattableString.Invariant(
+                        $"version {current.Version}: it was changed meanwhile; read it again"
+                    )
+            );
+            return;
+        }
+
+        Entry next = kind.WithVersion(entry, entry.Version + 1, editNumber);
+        if (current is null)
+        {
+            context.Add(next);
+            return;
+        }
+
+        context.Add(
+            new EntryVersion
+            {
+                Kind = kind.Name,
+                Key = current.Key,
+                Version = current.Version,
+                EditNumber = current.EditNumber,
+                Payload = kind.ToJson(current),
+            }
+        );
+        context.Entry(current).CurrentValues.SetValues(next);
+    }
+
+    private async Task<WriteOutcome> EditAsync(
+        EditDraft draft,
+        long? undoes,
+        Func<LogbookContext, Edit, ProblemList, Task> change,
+        CancellationToken cancel
+    )
+    {
+        // The key is fixed before the first try: if the connection breaks just as the edit is committed,
+        // the next try finds it and does not write it twice.
+        Guid key = draft.IdempotencyKey ?? Ids.Next();
+        try
+        {
+            await using LogbookContext outer = Address.NewContext(mayWrite: true);
+            IExecutionStrategy strategy = outer.Database.CreateExecutionStrategy();
+            return await strategy.ExecuteAsync(
+                token => TryEditAsync(draft, undoes, key, change, token),
+                cancel
+            );
+        }
+        catch (Exception problem) when (IsTaken(problem))
+        {
+            return await FindEditAsync(key, cancel) is { } earlier
+                ? new WriteOutcome(earlier, [])
+                : Refused(draft.Reason, "an entry that is not in the record yet");
+        }
+        catch (DbUpdateConcurrencyException)
+        {
+            return Refused(draft.Reason, "the newest version: it was changed meanwhile; read it again");
+        }
+        catch (Exception problem) when (Unavailable.From(problem, Address) is not null)
+        {
+            throw Unavailable.From(problem, Address)!;
+        }
+    }
+
+    private async Task<WriteOutcome> TryEditAsync(
+        EditDraft draft,
+        long? undoes,
+        Guid key,
+        Func<LogbookContext, Edit, ProblemList, Task> change,
+        CancellationToken cancel
+    )
+    {
+        await using LogbookContext context = Address.NewContext(mayWrite: true);
+        await using IDbContextTransaction transaction = await context.Database.BeginTransactionAsync(cancel);
+        if (
+            await context.Edits.AsNoTracking().FirstOrDefaultAsync(e => e.IdempotencyKey == key, cancel) is
+            { } earlier
+        )
+        {
+            return new WriteOutcome(earlier, []);
+        }
+
+        var edit = new Edit
+        {
+            At = Instant.Now(Clock),
+            Author = draft.Author,
+            Reason = draft.Reason,
+            IdempotencyKey = key,
+            Undoes = undoes,
+        };
+        var problems = new ProblemList();
+        EntryCheck.Text("author", edit.Author, problems);
+        EntryCheck.Text("reason", edit.Reason, problems);
+        if (problems.Problems.Count == 0)
+        {
+            context.Add(edit);
+            await context.SaveChangesAsync(cancel);
+            await change(context, edit, problems);
+        }
+
+        if (problems.Problems.Count > 0)
+        {
+            return new WriteOutcome(null, problems.Problems);
+        }
+
+        await context.SaveChangesAsync(cancel);
+        await transaction.CommitAsync(cancel);
+        return new WriteOutcome(edit, []);
+    }
+
+    private async Task<Edit?> FindEditAsync(Guid key, CancellationToken cancel)
+    {
+        await using LogbookContext context = Read();
+        return await context.Edits.AsNoTracking().FirstOrDefaultAsync(e => e.IdempotencyKey == key, cancel);
+    }
+
+    private static WriteOutcome Refused(string text, string expected) =>
+        new(null, [new InputProblem("edit", text, expected)]);
+
+    private static bool IsTaken(Exception problem) =>
+        (problem is DbUpdateException ? problem.InnerException : problem as DbException) switch
+        {
+            SqliteException sqlite => SqliteError.IsTaken(sqlite.SqliteExtendedErrorCode),
+            PostgresException postgres => postgres.SqlState is PostgresErrorCodes.UniqueViolation,
+            _ => false,
+        };
+}

@@ -1,0 +1,78 @@
+using Microsoft.EntityFrameworkCore;
+
+namespace Rinsewright.Records.Storage;
+
+/// <summary>Where a record is kept: a folder with an SQLite file, or a PostgreSQL database.</summary>
+public sealed record StoreAddress
+{
+    private StoreAddress(string? folder, string? connectionString)
+    {
+        Folder = folder;
+        ConnectionString = connectionString;
+    }
+
+    /// <summary>Folder of the SQLite file, if that is what is used.</summary>
+    public string? Folder { get; }
+
+    /// <summary>PostgreSQL connection string, if that is what is used.</summary>
+    public string? ConnectionString { get; }
+
+    public static StoreAddress InFolder(string folder) => new(Path.GetFullPath(folder), null);
+
+    public static StoreAddress Postgres(string connectionString) => new(null, connectionString);
+
+    /// <summary>
+    /// Reads what a person gave: a connection string (it has <c>Host=</c>) or a folder; nothing means
+    /// <c>rinsewright</c> in the XDG data folder.
+    /// </summary>
+    /// <param name="text">What was given.</param>
+    /// <param name="environment">Looks up <c>XDG_DATA_HOME</c> and <c>HOME</c>.</param>
+    public static StoreAddress Parse(string? text, Func<string, string?> environment)
+    {
+        if (!string.IsNullOrWhiteSpace(text))
+        {
+            return text.Contains("Host=", StringComparison.OrdinalIgnoreCase)
+                ? Postgres(text)
+                : InFolder(text);
+        }
+
+        // XDG base directory specification: a relative path there is to be ignored.
+        string? dataHome = environment("XDG_DATA_HOME");
+        if (string.IsNullOrEmpty(dataHome) || !Path.IsPathRooted(dataHome))
+        {
+            string home =
+                environment("HOME") ?? Environment.GetFolderPath(Environment.SpecialFolder.UserProfile);
+            dataHome = Path.Combine(home, ".local", "share");
+        }
+
+        return InFolder(Path.Combine(dataHome, "rinsewright"));
+    }
+
+    /// <summary>The address without anything secret.</summary>
+    public override string ToString() => Folder ?? "a PostgreSQL database";
+
+    internal string DatabaseFile =>
+        Path.Combine(
+            Folder ?? throw new InvalidOperationException("A PostgreSQL record has no file."),
+            "rinsewright.db"
+        );
+
+    internal LogbookContext NewContext(bool mayWrite)
+    {
+        if (Folder is not null)
+        {
+            DbContextOptions<SqliteLogbookContext> sqlite =
+                new DbContextOptionsBuilder<SqliteLogbookContext>()
+                    .UseSqlite(SqliteFile.ConnectionString(DatabaseFile))
+                    .AddInterceptors(SqliteDurability.Instance)
+                    .Options;
+            return new SqliteLogbookContext(sqlite) { MayWrite = mayWrite };
+        }
+
+        DbContextOptions<PostgresLogbookContext> postgres =
+            new DbContextOptionsBuilder<PostgresLogbookContext>()
+                .UseNpgsql(ConnectionString, npgsql => npgsql.EnableRetryOnFailure())
+                .Options;
+        return new PostgresLogbookContext(postgres) { MayWrite = mayWrite };
+    }
+}
