@@ -57,7 +57,10 @@ public sealed record StoreAddress
             "rinsewright.db"
         );
 
-    internal LogbookContext NewContext(bool mayWrite)
+    /// <summary>Opens a session.</summary>
+    /// <param name="mayWrite">Whether it may save changes.</param>
+    /// <param name="retries">Whether PostgreSQL statements are tried again when the connection breaks; not inside a transaction of the caller's.</param>
+    internal LogbookContext NewContext(bool mayWrite, bool retries = true)
     {
         if (Folder is not null)
         {
@@ -71,7 +74,16 @@ public sealed record StoreAddress
 
         DbContextOptions<PostgresLogbookContext> postgres =
             new DbContextOptionsBuilder<PostgresLogbookContext>()
-                .UseNpgsql(ConnectionString, npgsql => npgsql.EnableRetryOnFailure())
+                .UseNpgsql(
+                    ConnectionString,
+                    npgsql =>
+                    {
+                        if (retries)
+                        {
+                            npgsql.EnableRetryOnFailure();
+                        }
+                    }
+                )
                 .Options;
         return new PostgresLogbookContext(postgres) { MayWrite = mayWrite };
     }

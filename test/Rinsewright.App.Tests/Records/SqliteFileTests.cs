@@ -193,10 +193,10 @@ public sealed class SqliteFileTests
     }
 
     [Theory]
-    [InlineData(null, "/data", "/home/ana", "/data/rinsewright")]
-    [InlineData(null, null, "/home/ana", "/home/ana/.local/share/rinsewright")]
-    [InlineData(null, "relative", "/home/ana", "/home/ana/.local/share/rinsewright")]
-    [InlineData("/srv/log", "/data", "/home/ana", "/srv/log")]
+    [InlineData(null, "/data", "/somewhere", "/data/rinsewright")]
+    [InlineData(null, null, "/somewhere", "/somewhere/.local/share/rinsewright")]
+    [InlineData(null, "relative", "/somewhere", "/somewhere/.local/share/rinsewright")]
+    [InlineData("/srv/log", "/data", "/somewhere", "/srv/log")]
     public void The_folder_follows_the_XDG_rules(string? given, string? dataHome, string home, string folder)
     {
         string? Look(string name) => name.StartsWith("XDG", StringComparison.Ordinal) ? dataHome : home;
