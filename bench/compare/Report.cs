@@ -67,8 +67,8 @@ internal sealed class Report
             )
         );
 
-    /// <summary>Fastest passing settings of the solvers against the peer's, case by case.</summary>
-    public void Summary(IReadOnlyList<CaseResult> results, string peer) =>
+    /// <summary>Fastest passing settings of the solvers, with how many times slower each peer is, case by case.</summary>
+    public void Summary(IReadOnlyList<CaseResult> results, params string[] peers) =>
         Table(
             [
                 "case",
@@ -77,9 +77,9 @@ internal sealed class Report
                 "time [ms]",
                 "worst ion",
                 "silica curve",
-                $"times faster than {peer}",
+                .. peers.Select(p => $"times faster than {p}"),
             ],
-            results.SelectMany(r => r.Solvers.Select(s => SummaryRow(r, s, r.CheapestPassing(peer))))
+            results.SelectMany(r => r.Solvers.Select(s => SummaryRow(r, s, peers)))
         );
 
     public static string Milliseconds(double value) =>
@@ -94,20 +94,26 @@ internal sealed class Report
     private static string Signed(double value) =>
         double.IsNaN(value) ? "not reached" : Invariant($"{100 * value:+0.00;-0.00;0.00} %");
 
-    private static string[] SummaryRow(CaseResult result, string solver, Measurement? peer)
+    private static string[] SummaryRow(CaseResult result, string solver, string[] peers)
     {
-        Measurement? m = result.CheapestPassing(solver);
-        return m is null
-            ? [result.Bed.Title, solver, "none passes", "", "", "", ""]
-            :
-            [
-                result.Bed.Title,
-                solver,
-                m.Setting,
-                Milliseconds(m.Run.Milliseconds),
-                $"{m.Error.WorstIon} {Percent(m.Error.Worst)}",
-                Percent(m.Error.Slug),
-                peer is null ? "" : Invariant($"{peer.Run.Milliseconds / m.Run.Milliseconds:0.0}"),
-            ];
+        if (result.CheapestPassing(solver) is not { } m)
+        {
+            return [result.Bed.Title, solver, "none passes", "", "", "", .. peers.Select(_ => "")];
+        }
+
+        return
+        [
+            result.Bed.Title,
+            solver,
+            m.Setting,
+            Milliseconds(m.Run.Milliseconds),
+            $"{m.Error.WorstIon} {Percent(m.Error.Worst)}",
+            Percent(m.Error.Slug),
+            .. peers.Select(p =>
+                result.CheapestPassing(p) is { } peer
+                    ? Invariant($"{peer.Run.Milliseconds / m.Run.Milliseconds:0.0}")
+                    : "none passes"
+            ),
+        ];
     }
 }

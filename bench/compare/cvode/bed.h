@@ -54,7 +54,8 @@ typedef struct {
 /* Solution of a cell's interface: theta = counter-ion at the interface over its fraction in the resin; see counter_ion. */
 typedef struct { double H, theta_c, theta_a, y_H, y_OH, slope_H, slope_OH, mean_tic, mean_si; } Interface;
 
-void grid_make(const Case *c, int cells, int exponential, Grid *g);
+/* `share` is the thickness of the cell over the bed's depth. */
+void grid_make(const Case *c, double share, int exponential, Grid *g);
 
 /* Returns nonzero when the loading is not physical (no counter-ion left). `s->H` is the first guess. */
 int cell_solve(const Case *c, const Grid *g, const double *in, const double *y, Interface *s, double *star);
@@ -75,8 +76,9 @@ void cell_tangent(const Case *c, const Grid *g, const double *y, const Interface
 /* Quasi-steady bed. State: cells x IONS fractions, then IONS sums taken up by the bed from the liquid's point of view. */
 typedef struct {
   Case c;
-  Grid g;
   int cells;
+  Grid *grid;             /* per cell */
+  double *share;          /* thickness of each cell over the depth */
   Interface *interface;   /* per cell; H is the next first guess */
   double *liquid;         /* (cells + 1) x IONS: entering liquid of each cell, then the effluent */
   double *last_y;         /* the state of the last march */
@@ -86,7 +88,8 @@ typedef struct {
   long marches;
 } March;
 
-int march_make(March *b, const Case *c, int cells, int exponential);
+/* Cells shrink geometrically from inlet to outlet, the first `grading` times as thick as the last. */
+int march_make(March *b, const Case *c, int cells, double grading, int exponential);
 void march_free(March *b);
 int march_rates(March *b, const double *y, double *dy);
 int march_linearise(March *b, const double *y, double gamma);

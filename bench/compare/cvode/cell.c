@@ -6,9 +6,9 @@
 #include "bed.h"
 #include <math.h>
 
-void grid_make(const Case *c, int cells, int exponential, Grid *g) {
+void grid_make(const Case *c, double share, int exponential, Grid *g) {
   for (int i = 0; i < IONS; i++) {
-    double n = c->transfer[i] / cells;
+    double n = c->transfer[i] * share;
     g->mean_weight[i] = exponential ? -expm1(-n) / n : 1 / (1 + n / 2);
     g->out_weight[i] = exponential ? exp(-n) : (1 - n / 2) / (1 + n / 2);
     g->w[i] = ion_charge[i] * c->film[i] * g->mean_weight[i] / (i < CATIONS ? c->film_H : c->film_OH);

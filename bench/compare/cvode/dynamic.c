@@ -17,7 +17,7 @@ int dynamic_start(const Dynamic *b, double *state) {
   March still;
   size_t size = (size_t)(b->cells + 1) * IONS;
   double *fresh = calloc(2 * size, sizeof(double));
-  int failed = march_make(&still, &b->c, b->cells, 1) || fresh == NULL || march_rates(&still, fresh, fresh + size);
+  int failed = march_make(&still, &b->c, b->cells, 1, 1) || fresh == NULL || march_rates(&still, fresh, fresh + size);
   for (int j = 0; !failed && j < b->cells; j++)
     for (int i = 0; i < IONS; i++) {
       state[(j * 2) * IONS + i] = (still.liquid[j * IONS + i] + still.liquid[(j + 1) * IONS + i]) / 2;

@@ -14,20 +14,26 @@ typedef struct {
   double A1, A2, A3, B1, B2, C, E, sum_mu, scale_OH;
 } Factor;
 
-int march_make(March *b, const Case *c, int cells, int exponential) {
+int march_make(March *b, const Case *c, int cells, double grading, int exponential) {
   *b = (March){.c = *c, .cells = cells};
-  grid_make(c, cells, exponential, &b->g);
+  b->grid = calloc((size_t)cells, sizeof *b->grid);
+  b->share = calloc((size_t)cells, sizeof(double));
   b->interface = calloc((size_t)cells, sizeof *b->interface);
   b->liquid = calloc((size_t)(cells + 1) * IONS, sizeof(double));
   b->last_y = calloc((size_t)cells * IONS, sizeof(double));
   b->tangent = calloc((size_t)cells, sizeof *b->tangent);
   b->factor = calloc((size_t)cells, sizeof(Factor));
-  if (!b->interface || !b->liquid || !b->last_y || !b->tangent || !b->factor) return 1;
+  if (!b->grid || !b->share || !b->interface || !b->liquid || !b->last_y || !b->tangent || !b->factor) return 1;
   b->last_y[0] = NAN;
+  double sum = 0, shrink = cells > 1 ? pow(grading, -1.0 / (cells - 1)) : 1;
+  for (int j = 0; j < cells; j++) sum += b->share[j] = pow(shrink, j);
+  for (int j = 0; j < cells; j++) grid_make(c, b->share[j] /= sum, exponential, &b->grid[j]);
   return 0;
 }
 
 void march_free(March *b) {
+  free(b->grid);
+  free(b->share);
   free(b->interface);
   free(b->liquid);
   free(b->last_y);
@@ -38,12 +44,12 @@ void march_free(March *b) {
 static double sum_rate(const March *b, int i) { return b->c.uptake[i] / b->c.transfer[i]; }
 
 int march_rates(March *b, const double *y, double *dy) {
-  const Grid *g = &b->g;
   double *liquid = b->liquid, star[IONS];
   b->marches++;
   b->last_y[0] = NAN;
   memcpy(liquid, b->c.feed, sizeof b->c.feed);
   for (int j = 0; j < b->cells; j++) {
+    const Grid *g = &b->grid[j];
     const double *in = liquid + j * IONS;
     double *out = liquid + (j + 1) * IONS;
     if (b->interface[j].H == 0 && j > 0) b->interface[j].H = b->interface[j - 1].H;
@@ -61,7 +67,6 @@ int march_rates(March *b, const double *y, double *dy) {
 }
 
 int march_linearise(March *b, const double *y, double gamma) {
-  const Grid *g = &b->g;
   int fresh = memcmp(b->last_y, y, (size_t)b->cells * IONS * sizeof(double)) == 0;
   if (!fresh) {
     double *dy = malloc((size_t)(b->cells + 1) * IONS * sizeof(double));
@@ -71,6 +76,7 @@ int march_linearise(March *b, const double *y, double gamma) {
   }
   b->gamma = gamma;
   for (int j = 0; j < b->cells; j++) {
+    const Grid *g = &b->grid[j];
     Tangent *d = &b->tangent[j];
     Factor *p = &((Factor *)b->factor)[j];
     cell_tangent(&b->c, g, y + j * IONS, &b->interface[j], d);
@@ -110,9 +116,9 @@ int march_linearise(March *b, const double *y, double gamma) {
 }
 
 void march_solve(March *b, const double *r, double *x, int couple) {
-  const Grid *g = &b->g;
   double dc[IONS] = {0};
   for (int j = 0; j < b->cells; j++, r += IONS, x += IONS) {
+    const Grid *g = &b->grid[j];
     const Tangent *d = &b->tangent[j];
     const Factor *p = &((const Factor *)b->factor)[j];
     double first[IONS], P1 = 0, P2 = 0, P3 = 0, sum = 0;

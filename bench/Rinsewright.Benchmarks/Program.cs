@@ -1,0 +1,3 @@
+using BenchmarkDotNet.Running;
+
+BenchmarkSwitcher.FromAssembly(typeof(Rinsewright.Benchmarks.WaterFunctions).Assembly).Run(args);
