@@ -1,0 +1,306 @@
+using System.CommandLine;
+using System.Globalization;
+using Rinsewright.Drying;
+using Rinsewright.Quantities;
+
+namespace Rinsewright.Cli;
+
+/// <summary>What dries on the panel, and how soon.</summary>
+internal sealed class DryCommand
+{
+    private readonly Terminal _terminal;
+    private readonly Verb _verb;
+    private readonly Option<string> _air;
+    private readonly Option<double> _humidity;
+    private readonly Option<string> _wind;
+    private readonly Option<string> _sun;
+    private readonly Option<string> _place;
+    private readonly Option<string> _time;
+    private readonly Option<string> _altitude;
+    private readonly Option<string> _paint;
+    private readonly Option<string> _panel;
+    private readonly Option<string> _film;
+    private readonly Option<string> _thickness;
+    private readonly Option<string> _water;
+    private readonly Option<double> _tilt;
+    private readonly Option<double> _rinse;
+    private readonly Option<double> _towel;
+    private readonly Option<string> _plot;
+
+    private DryCommand(Terminal terminal)
+    {
+        _terminal = terminal;
+        _verb = new Verb(
+            "dry",
+            "Say how soon a rinsed panel dries, and whether the towel comes in time.",
+            "rinsewright dry --air \"28 degC\" --humidity 45 --wind \"2 m/s\" --sun full --paint black",
+            "rinsewright dry --air \"82 degF\" --sun shade --film beading --json"
+        ).AnswersInJson();
+        _air = Text("--air", "Temperature of the air, such as \"28 degC\" or \"82 degF\".", "20 degC");
+        _humidity = Number("--humidity", "Relative humidity in %.", 50);
+        _wind = Text("--wind", "Wind over the panel, such as \"2 m/s\" or \"5 mph\".", "1 m/s");
+        _sun = Text("--sun", $"The light on the panel: {Names<SunExposure>()}.", "full");
+        _place = Text(
+            "--place",
+            "Latitude and longitude in degrees, north and east positive: \"48.1, 11.6\". With --time.",
+            ""
+        );
+        _time = Text(
+            "--time",
+            "Date, hour and offset from UTC: \"2027-06-12T14:30+02:00\". With --place.",
+            ""
+        );
+        _altitude = Text("--altitude", "Altitude above the sea.", "0 m");
+        _paint = Text("--paint", $"Colour: {Keys(PanelCatalog.Paints.Select(p => p.Key))}.", "dark");
+        _panel = Text("--panel", $"Panel: {Keys(PanelCatalog.Materials.Select(p => p.Key))}.", "steel");
+        _film = Text(
+            "--film",
+            $"How water stays on it: {Keys(PanelCatalog.Films.Select(p => p.Key))}.",
+            "sheeting"
+        );
+        _thickness = Text("--thickness", "Mean depth of the film or drops, such as \"0.1 mm\".", "");
+        _water = Text("--water-temperature", "Temperature of the rinse water.", "15 degC");
+        _tilt = Number("--tilt", "Tilt of the panel in degrees: 0 roof, 90 door facing the sun.", 0);
+        _rinse = Number("--rinse", "Minutes that the last rinse of the vehicle takes.", 3);
+        _towel = Number("--towel", "Minutes that towelling the vehicle takes.", 6);
+        _plot = Text("--plot", "Draw into this file, .svg or .png.", "");
+        _verb.SetAction(Run);
+    }
+
+    public static Command Create(Terminal terminal) => new DryCommand(terminal)._verb;
+
+    private int Run(ParseResult line)
+    {
+        List<InputProblem> problems = [];
+        RinsedPanel? panel = ReadPanel(line, problems);
+        TimeSpan rinse = Minutes(line, _rinse, problems);
+        TimeSpan towel = Minutes(line, _towel, problems);
+        string plot = line.GetValue(_plot)!;
+        if (plot.Length > 0 && !DryPicture.CanWrite(plot))
+        {
+            problems.Add(new("--plot", plot, "a file name that ends in .svg or .png"));
+        }
+
+        if (problems.Count > 0 || panel is null)
+        {
+            return _terminal.Refuse(problems);
+        }
+
+        var outlook = DryingOutlook.Of(panel, rinse, towel);
+        if (outlook.Central.Status == DryingStatus.Failed)
+        {
+            return _terminal.Fail("the heat balance of the panel could not be integrated");
+        }
+
+        var report = new DryReport(panel, outlook);
+        if (plot.Length > 0)
+        {
+            OutputFile.Replace(plot, stream => DryPicture.Write(stream, plot, report));
+        }
+
+        if (Verb.WantsJson(line))
+        {
+            return _terminal.WriteJson(report.WriteJson);
+        }
+
+        report.Print(_terminal);
+        return ExitCode.Done;
+    }
+
+    private RinsedPanel? ReadPanel(ParseResult line, List<InputProblem> problems)
+    {
+        Temperature air = Within<Temperature>(
+            line,
+            _air,
+            problems,
+            t => t.DegreesCelsius is >= -5 and <= 55,
+            "an air temperature from -5 to 55 degC"
+        );
+        Speed wind = Within<Speed>(
+            line,
+            _wind,
+            problems,
+            w => w.MetersPerSecond <= 10,
+            "a wind of at most 10 m/s"
+        );
+        Length altitude = Within<Length>(
+            line,
+            _altitude,
+            problems,
+            a => a.Meters <= 5000,
+            "an altitude of at most 5000 m"
+        );
+        Temperature water = Within<Temperature>(
+            line,
+            _water,
+            problems,
+            t => t.DegreesCelsius is >= 0 and <= 60,
+            "a water temperature from 0 to 60 degC"
+        );
+        double humidity = Within(line, _humidity, problems, 1, 100);
+        double tilt = Within(line, _tilt, problems, 0, 90);
+        SunExposure exposure = ReadExposure(line, problems);
+        SolarPosition sun = ReadSun(line, problems);
+        PaintColor? paint = Choose(line, _paint, PanelCatalog.Paints, p => p.Key, problems);
+        PanelMaterial? material = Choose(line, _panel, PanelCatalog.Materials, m => m.Key, problems);
+        WaterFilm? film = Choose(line, _film, PanelCatalog.Films, f => f.Key, problems);
+        if (film is not null && line.GetValue(_thickness)!.Length > 0)
+        {
+            Length thickness = Within<Length>(
+                line,
+                _thickness,
+                problems,
+                t => t.Millimeters is >= 0.001 and <= 5,
+                "a thickness from 0.001 to 5 mm"
+            );
+            film = film with { Thickness = thickness };
+        }
+
+        return problems.Count > 0
+            ? null
+            : new RinsedPanel(
+                new DryingWeather(air, humidity, wind, exposure, sun, altitude),
+                paint!,
+                material!,
+                film!,
+                water,
+                tilt
+            );
+    }
+
+    private SunExposure ReadExposure(ParseResult line, List<InputProblem> problems)
+    {
+        string text = line.GetValue(_sun)!;
+        if (Enum.TryParse(text, ignoreCase: true, out SunExposure exposure) && !char.IsAsciiDigit(text[0]))
+        {
+            return exposure;
+        }
+
+        problems.Add(new("--sun", text, $"one of {Names<SunExposure>()}"));
+        return default;
+    }
+
+    private SolarPosition ReadSun(ParseResult line, List<InputProblem> problems)
+    {
+        string place = line.GetValue(_place)!;
+        string time = line.GetValue(_time)!;
+        if (place.Length == 0 && time.Length == 0)
+        {
+            return DryingWeather.SummerNoon;
+        }
+
+        double[] degrees =
+        [
+            .. place
+                .Split(',')
+                .Select(t =>
+                    double.TryParse(t, NumberStyles.Float, CultureInfo.InvariantCulture, out double d)
+                        ? d
+                        : double.NaN
+                ),
+        ];
+        bool isPlace = degrees.Length == 2 && Math.Abs(degrees[0]) <= 90 && Math.Abs(degrees[1]) <= 180;
+        if (!isPlace)
+        {
+            problems.Add(new("--place", place, "latitude and longitude in degrees, such as \"48.1, 11.6\""));
+        }
+
+        bool isTime =
+            DateTimeOffset.TryParse(
+                time,
+                CultureInfo.InvariantCulture,
+                DateTimeStyles.None,
+                out DateTimeOffset instant
+            ) && (time.EndsWith('Z') || time.AsSpan(Math.Max(0, time.Length - 6)).IndexOfAny('+', '-') == 0);
+        if (!isTime)
+        {
+            problems.Add(
+                new("--time", time, "date, hour and offset from UTC, such as \"2027-06-12T14:30+02:00\"")
+            );
+        }
+
+        return isPlace && isTime ? SolarPosition.At(instant, degrees[0], degrees[1]) : default;
+    }
+
+    private static T? Choose<T>(
+        ParseResult line,
+        Option<string> option,
+        IReadOnlyList<T> items,
+        Func<T, string> key,
+        List<InputProblem> problems
+    )
+        where T : class
+    {
+        string text = line.GetValue(option)!;
+        T? item = items.FirstOrDefault(i => string.Equals(key(i), text, StringComparison.OrdinalIgnoreCase));
+        if (item is null)
+        {
+            problems.Add(new(option.Name, text, $"one of {Keys(items.Select(key))}"));
+        }
+
+        return item;
+    }
+
+    private static T Within<T>(
+        ParseResult line,
+        Option<string> option,
+        List<InputProblem> problems,
+        Predicate<T> admits,
+        string expected
+    )
+        where T : struct, IQuantity<T>
+    {
+        string text = line.GetValue(option)!;
+        if (!QuantityText.TryParseExactly(option.Name, text, out T value, out InputProblem? problem))
+        {
+            problems.Add(problem);
+        }
+        else if (!admits(value))
+        {
+            problems.Add(new(option.Name, text, expected));
+        }
+
+        return value;
+    }
+
+    private static double Within(
+        ParseResult line,
+        Option<double> option,
+        List<InputProblem> problems,
+        double least,
+        double most
+    )
+    {
+        double value = line.GetValue(option);
+        if (!(value >= least && value <= most))
+        {
+            string text = value.ToString(CultureInfo.InvariantCulture);
+            problems.Add(
+                new(
+                    option.Name,
+                    text,
+                    string.Create(CultureInfo.InvariantCulture, $"a number from {least} to {most}")
+                )
+            );
+        }
+
+        return value;
+    }
+
+    private static TimeSpan Minutes(ParseResult line, Option<double> option, List<InputProblem> problems)
+    {
+        double minutes = Within(line, option, problems, 0, 600);
+        return double.IsFinite(minutes) ? TimeSpan.FromMinutes(minutes) : TimeSpan.Zero;
+    }
+
+    private static string Names<T>()
+        where T : struct, Enum => Keys(Enum.GetNames<T>().Select(n => n.ToLowerInvariant()));
+
+    private static string Keys(IEnumerable<string> keys) => string.Join(", ", keys);
+
+    private Option<string> Text(string name, string description, string absent) =>
+        _verb.Has<string>(name, description, o => o.DefaultValueFactory = _ => absent);
+
+    private Option<double> Number(string name, string description, double absent) =>
+        _verb.Has<double>(name, description, o => o.DefaultValueFactory = _ => absent);
+}
