@@ -1,0 +1,65 @@
+using Rinsewright.Quantities;
+
+namespace Rinsewright.Treatment.Beds;
+
+/// <summary>
+/// The nodes along a bed, from inlet to outlet. Slices shrink geometrically towards the outlet: a front keeps no memory
+/// of how it was resolved further up, so that is where resolution pays.
+/// </summary>
+internal sealed class BedGrid
+{
+    /// <summary>Default number of slices.</summary>
+    public const int DefaultSlices = 48;
+
+    /// <summary>Default ratio of the first slice to the last.</summary>
+    public const double DefaultGrading = 6;
+
+    private BedGrid(double[] slice) => Slice = slice;
+
+    /// <summary>Thickness of the slice above each node as a fraction of the depth [-]; the first node has none.</summary>
+    public double[] Slice { get; }
+
+    public int NodeCount => Slice.Length;
+
+    /// <summary>Weight of a node in a quadrature over the depth (trapezoidal rule) [-].</summary>
+    public double Weight(int node) => 0.5 * (Slice[node] + (node + 1 < NodeCount ? Slice[node + 1] : 0));
+
+    /// <summary>A grid.</summary>
+    /// <param name="slices">Number of slices.</param>
+    /// <param name="grading">Ratio of the first slice to the last [-].</param>
+    public static BedGrid Create(int slices = DefaultSlices, double grading = DefaultGrading)
+    {
+        var slice = new double[slices + 1];
+        double shrink = slices > 1 ? Math.Pow(grading, -1.0 / (slices - 1)) : 1;
+        double thickness = 1;
+        double sum = 0;
+        for (int j = 1; j <= slices; j++)
+        {
+            slice[j] = thickness;
+            sum += thickness;
+            thickness *= shrink;
+        }
+
+        for (int j = 1; j <= slices; j++)
+        {
+            slice[j] /= sum;
+        }
+
+        return new BedGrid(slice);
+    }
+
+    /// <summary>A grid fine enough for the sharpest front that a bed has at a flow.</summary>
+    /// <param name="bed">The bed.</param>
+    /// <param name="flow">The slowest flow expected.</param>
+    /// <param name="temperature">Temperature of the water [K].</param>
+    public static BedGrid For(ExchangeBed bed, VolumeFlow flow, double temperature)
+    {
+        if (bed.Equilibrium)
+        {
+            return Create(BedCoefficients.EquilibriumSlices, 1);
+        }
+
+        double units = BedCoefficients.MostTransferUnits(bed, flow.CubicMetersPerSecond, temperature);
+        return Create(Math.Clamp((int)Math.Ceiling(1.25 * units), DefaultSlices, 240));
+    }
+}

@@ -1,0 +1,261 @@
+namespace Rinsewright.Treatment.Beds;
+
+/// <summary>
+/// What happens at one depth of a bed in one implicit stage: every resin takes up or gives off ions through its film, and
+/// the water between the beads stays electroneutral. This is the readable form of the equations; the ensemble form
+/// (BedEnsemble) is held to it by a test.
+/// </summary>
+/// <remarks>
+/// Symbols: c, c* total in the bulk and at the interface [mol/m³]; y equivalent fraction on the resin [-]; F = k·a·(c − c*)
+/// uptake per volume of bed [mol/(m³·s)]; θ = c_ref*/y_ref [mol/m³] with ref = H+ or OH-; X = c_ref*; b weight of this
+/// node's uptake in the march, so that c = arriving − b·F [s]; g implicit part of the stage [s].
+/// </remarks>
+internal static class BedNode
+{
+    private const int MaxIterations = 100;
+    private const int MaxPasses = 40;
+    private const double ThetaTolerance = 1e-11;
+    private const double AcidityTolerance = 1e-5;
+    private const double CompetitionTolerance = 1e-11;
+
+    /// <summary>Solves one node.</summary>
+    /// <param name="k">Coefficients of the bed.</param>
+    /// <param name="arriving">Water that arrives, with the known part of the march taken off [mol/m³].</param>
+    /// <param name="march">b, 0 at the inlet [s].</param>
+    /// <param name="stage">g, above 0 [s].</param>
+    /// <param name="basis">Fractions on the resins before the implicit part, resin after resin [-].</param>
+    /// <param name="theta">θ of each resin: first guess in, root out [mol/m³].</param>
+    /// <param name="hydrogen">H+ in the bulk: first guess in, root out [mol/m³].</param>
+    /// <param name="uptake">F of each ion on each resin, resin after resin [mol/(m³·s)].</param>
+    /// <param name="liquid">Water that leaves the node [mol/m³].</param>
+    /// <returns>Whether the bulk's H+ was found.</returns>
+    public static bool Solve(
+        BedCoefficients k,
+        ReadOnlySpan<double> arriving,
+        double march,
+        double stage,
+        ReadOnlySpan<double> basis,
+        Span<double> theta,
+        ref double hydrogen,
+        Span<double> uptake,
+        Span<double> liquid
+    )
+    {
+        Span<double> seen = stackalloc double[arriving.Length];
+        double low = 0;
+        double high = double.PositiveInfinity;
+        double lastGuess = 0;
+        double lastMiss = 0;
+        if (k.Competing)
+        {
+            uptake.Clear();
+        }
+
+        for (int pass = 0; pass < MaxPasses; pass++)
+        {
+            double change = 0;
+            double sensitivity = 0;
+            int offset = 0;
+            for (int r = 0; r < k.Resins.Length; r++)
+            {
+                ResinCoefficients resin = k.Resins[r];
+                arriving.CopyTo(seen);
+                if (k.Competing)
+                {
+                    TakeOffOthers(k, r, march, uptake, seen);
+                }
+
+                int count = resin.Ion.Length;
+                change += TakeUp(
+                    k,
+                    resin,
+                    seen,
+                    march,
+                    stage,
+                    basis.Slice(offset, count),
+                    hydrogen,
+                    ref theta[r],
+                    uptake.Slice(offset, count),
+                    ref sensitivity
+                );
+                offset += count;
+            }
+
+            arriving.CopyTo(liquid);
+            TakeOffOthers(k, -1, march, uptake, liquid);
+            if (march == 0)
+            {
+                return true;
+            }
+
+            double found = BulkAcidity.Solve(k, liquid, hydrogen);
+            double miss = found - hydrogen;
+            bool settled = !k.Competing || (pass > 0 && change < CompetitionTolerance);
+            if (settled && Math.Abs(miss) <= AcidityTolerance * hydrogen / Math.Max(sensitivity, 1e-12))
+            {
+                hydrogen = found;
+                return true;
+            }
+
+            if (miss > 0)
+            {
+                low = hydrogen;
+            }
+            else
+            {
+                high = hydrogen;
+            }
+
+            double next =
+                pass > 0 && lastMiss != miss
+                    ? hydrogen - miss * (hydrogen - lastGuess) / (miss - lastMiss)
+                    : found;
+            if (!(next > low && next < high))
+            {
+                next = low > 0 && double.IsFinite(high) ? Math.Sqrt(low * high) : found;
+            }
+
+            lastGuess = hydrogen;
+            lastMiss = miss;
+            hydrogen = next;
+        }
+
+        return false;
+    }
+
+    /// <summary>
+    /// Uptake of one resin at a given H+ of the bulk. With θ known every ion's update is explicit, because c* = κ(θ)·y is
+    /// linear in y; θ is the unique root of Σ y + y_ref = 1, whose left side falls with θ.
+    /// </summary>
+    private static double TakeUp(
+        BedCoefficients k,
+        ResinCoefficients resin,
+        ReadOnlySpan<double> arriving,
+        double march,
+        double stage,
+        ReadOnlySpan<double> basis,
+        double hydrogen,
+        ref double theta,
+        Span<double> uptake,
+        ref double sensitivity
+    )
+    {
+        int count = resin.Ion.Length;
+        Span<double> gain = stackalloc double[count];
+        Span<double> top = stackalloc double[count];
+        double surface = stage + resin.ParticleTime;
+        double held = 0;
+        for (int n = 0; n < count; n++)
+        {
+            held += basis[n];
+            gain[n] =
+                surface * resin.Charge[n] * resin.Rate[n] / (resin.Capacity * (1 + march * resin.Rate[n])); // eq. exchange-bed-16
+            top[n] = basis[n] + gain[n] * arriving[resin.Ion[n]];
+        }
+
+        double bulk = resin.Sign > 0 ? hydrogen : k.Kw / hydrogen;
+        double tau = resin.Capacity / (resin.ReferenceRate * surface);
+        double supply = bulk + tau * Math.Max(1 - held, 0);
+        sensitivity = Math.Max(sensitivity, bulk / supply);
+
+        double low = 0;
+        double high = double.PositiveInfinity;
+        double t = theta;
+        for (int iteration = 0; iteration < MaxIterations; iteration++)
+        {
+            double reference = supply / (t + tau); // y_ref, eq. exchange-bed-17
+            double sum = reference;
+            double slope = -reference / (t + tau);
+            for (int n = 0; n < count; n++)
+            {
+                (double kappa, double kappaSlope) = InterfaceFactor(resin, n, t, tau, supply);
+                double fraction = top[n] / (1 + gain[n] * kappa); // y at the bead's surface
+                sum += fraction;
+                slope -= fraction * gain[n] * kappaSlope / (1 + gain[n] * kappa);
+            }
+
+            if (sum > 1)
+            {
+                low = t;
+            }
+            else
+            {
+                high = t;
+            }
+
+            double next = t - (sum - 1) * sum / slope; // Newton's step for 1/sum = 1
+            if (!(next > low && next < high))
+            {
+                next = double.IsFinite(high) ? (low > 0 ? Math.Sqrt(low * high) : high / 16) : t * 16;
+            }
+
+            bool done = Math.Abs(next - t) <= ThetaTolerance * next;
+            t = next;
+            if (done)
+            {
+                break;
+            }
+        }
+
+        theta = t;
+        double change = 0;
+        for (int n = 0; n < count; n++)
+        {
+            (double kappa, _) = InterfaceFactor(resin, n, t, tau, supply);
+            double fraction = top[n] / (1 + gain[n] * kappa);
+            double arrived = arriving[resin.Ion[n]];
+            double flux = resin.Rate[n] * (arrived - kappa * fraction) / (1 + march * resin.Rate[n]); // eq. exchange-bed-2
+            change = Math.Max(change, march * Math.Abs(flux - uptake[n]) / (Math.Abs(arrived) + 1e-12));
+            uptake[n] = flux;
+        }
+
+        return change;
+    }
+
+    /// <summary>κ with c* = κ·y at the interface, and dκ/dθ.</summary>
+    private static (double Kappa, double Slope) InterfaceFactor(
+        ResinCoefficients resin,
+        int n,
+        double theta,
+        double tau,
+        double supply
+    )
+    {
+        double scale = resin.Scale[n];
+        if (resin.Charge[n] > 1)
+        {
+            return (scale * theta * theta, 2 * scale * theta); // eq. exchange-bed-3
+        }
+
+        double acidic = resin.Acidic[n] / supply;
+        double shared = theta / (theta + tau);
+        double basic = resin.Basic[n] * supply * shared;
+        double kappa = scale * (theta + acidic * (theta + tau) + basic * theta); // eq. exchange-bed-4
+        double slope = scale * (1 + acidic + basic * (2 - shared));
+        return (kappa, slope);
+    }
+
+    private static void TakeOffOthers(
+        BedCoefficients k,
+        int self,
+        double march,
+        ReadOnlySpan<double> uptake,
+        Span<double> liquid
+    )
+    {
+        int offset = 0;
+        for (int r = 0; r < k.Resins.Length; r++)
+        {
+            int[] ions = k.Resins[r].Ion;
+            if (r != self)
+            {
+                for (int n = 0; n < ions.Length; n++)
+                {
+                    liquid[ions[n]] -= march * uptake[offset + n];
+                }
+            }
+
+            offset += ions.Length;
+        }
+    }
+}

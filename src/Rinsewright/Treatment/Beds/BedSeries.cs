@@ -1,0 +1,380 @@
+using System.Collections.Immutable;
+using Rinsewright.Quantities;
+using Rinsewright.Water;
+
+namespace Rinsewright.Treatment.Beds;
+
+/// <summary>
+/// One or more beds in series, stepped through draws, rests and changes of flow, temperature and source. In time it uses
+/// the two-stage, second-order, L-stable diagonally implicit Runge–Kutta method of Alexander (1977), with steps that follow
+/// what leaves the last bed; in depth the trapezoidal rule. What a step takes from the water is what it puts on the
+/// resins, to round-off.
+/// </summary>
+public sealed class BedSeries
+{
+    private const double StageFraction = 0.29289321881345254; // 1 − 1/√2
+    private const double StepTolerance = 0.01;
+    private const double LongestStep = 0.03; // of the shortest stoichiometric time
+    private const double ShortestStep = 1e-7;
+    private const double FirstStep = 0.003;
+    private const int MaxSteps = 200_000;
+
+    private readonly ImmutableArray<ExchangeBed> _beds;
+    private readonly double _tolerance;
+    private BedState[] _states;
+    private BedIons _ions;
+    private double _volume;
+    private Conditions? _conditions;
+    private readonly StepMemory _memory = new();
+
+    /// <summary>Beds as their designs say, nothing drawn yet.</summary>
+    /// <param name="beds">The beds, in the order in which the water meets them.</param>
+    /// <param name="slowestFlow">The slowest flow expected; it sets how fine the bed is divided.</param>
+    /// <param name="temperature">Usual temperature of the water.</param>
+    public BedSeries(IReadOnlyList<ExchangeBed> beds, VolumeFlow slowestFlow, Temperature temperature)
+        : this(beds, b => BedGrid.For(b, slowestFlow, temperature.Kelvins), StepTolerance) { }
+
+    internal BedSeries(IReadOnlyList<ExchangeBed> beds, Func<ExchangeBed, BedGrid> grid, double stepTolerance)
+    {
+        if (beds.Count == 0)
+        {
+            throw new ArgumentException("A series has at least one bed.", nameof(beds));
+        }
+
+        _beds = [.. beds];
+        _tolerance = stepTolerance;
+        foreach (ExchangeBed bed in beds)
+        {
+            bed.Validate();
+        }
+
+        _ions = BedIons.Of(_beds, []);
+        _states = [.. _beds.Select(b => new BedState(b, _ions, grid(b)))];
+    }
+
+    /// <summary>The beds as they stand now.</summary>
+    public IReadOnlyList<BedState> States => _states;
+
+    /// <summary>What has left the last bed so far.</summary>
+    public EffluentCurve Effluent { get; } = new();
+
+    /// <summary>Volume drawn so far.</summary>
+    public Volume Drawn => Volume.FromCubicMeters(_volume);
+
+    /// <summary>Steps taken and steps that were rejected and taken again smaller.</summary>
+    public (int Taken, int Rejected) Steps { get; private set; }
+
+    internal BedBalance Balance { get; } = new();
+
+    /// <summary>
+    /// Largest difference, over all ions, between what went in, what came out and what sits on the resins, over all
+    /// equivalents handled [-].
+    /// </summary>
+    public double BalanceError => Balance.Error(_states);
+
+    /// <summary>
+    /// Volume after which a feed has brought as many equivalents as the first-exhausted (or last-exhausted) resins hold.
+    /// </summary>
+    /// <param name="totals">Totals of the feed by component [mol/m³].</param>
+    /// <param name="last">Whether the larger volume of cation and anion resins is asked for.</param>
+    public Volume StoichiometricVolume(ReadOnlySpan<double> totals, bool last = true)
+    {
+        double? found = null;
+        foreach (int sign in (ReadOnlySpan<int>)[1, -1])
+        {
+            double capacity = _beds.Sum(b => b.CapacityEquivalents(sign));
+            double load = 0;
+            for (int i = 0; i < totals.Length; i++)
+            {
+                int charge = BedIons.ExchangedForm((Component)i).Charge;
+                bool taken = _beds.Any(b =>
+                    b.Resins.Any(r => r.Sign == sign && r.Selectivity.ContainsKey((Component)i))
+                );
+                load += taken ? Math.Abs(charge) * totals[i] : 0;
+            }
+
+            if (capacity > 0 && load > 0)
+            {
+                double volume = capacity / load;
+                found =
+                    found is not double v ? volume
+                    : last ? Math.Max(v, volume)
+                    : Math.Min(v, volume);
+            }
+        }
+
+        return Volume.FromCubicMeters(found ?? _beds.Sum(b => b.Volume.CubicMeters));
+    }
+
+    /// <summary>Draws water through the beds.</summary>
+    /// <param name="totals">Totals of the feed by component, length <see cref="IonCatalog.ComponentCount"/> [mol/m³].</param>
+    /// <param name="temperature">Temperature of the water.</param>
+    /// <param name="flow">Flow through the series.</param>
+    /// <param name="volume">Volume to draw.</param>
+    /// <param name="progress">Told the fraction of the volume drawn [-].</param>
+    /// <param name="cancellation">Stops the draw between two steps.</param>
+    public BedRunStatus Advance(
+        ReadOnlySpan<double> totals,
+        Temperature temperature,
+        VolumeFlow flow,
+        Volume volume,
+        IProgress<double>? progress = null,
+        CancellationToken cancellation = default
+    )
+    {
+        Conditions now = Prepare(totals, temperature, flow);
+        double start = _volume;
+        double end = _volume + volume.CubicMeters;
+        if (Effluent.Count == 0)
+        {
+            if (!Profile(now))
+            {
+                return BedRunStatus.NotConverged;
+            }
+
+            Balance.Start(_states);
+            _memory.Accept(now.Outlet, 0);
+            Effluent.Add(_volume, _ions, now.Outlet);
+        }
+
+        while (_volume < end - 1e-12 * end)
+        {
+            if (cancellation.IsCancellationRequested)
+            {
+                return BedRunStatus.Cancelled;
+            }
+
+            if (Steps.Taken >= MaxSteps)
+            {
+                return BedRunStatus.StepLimit;
+            }
+
+            double left = (end - _volume) / now.Flow;
+            double wanted = Math.Min(now.NextStep, now.LongestStep);
+            double step = left <= wanted ? left : Math.Min(wanted, left / 2);
+            StepResult result = TryStep(now, step, wanted);
+            if (result == StepResult.NotFinite)
+            {
+                return BedRunStatus.NonFinite;
+            }
+
+            if (result == StepResult.Failed && step < ShortestStep * now.ReferenceTime)
+            {
+                return BedRunStatus.NotConverged;
+            }
+
+            if (result == StepResult.Taken)
+            {
+                progress?.Report((_volume - start) / volume.CubicMeters);
+            }
+        }
+
+        return BedRunStatus.Completed;
+    }
+
+    /// <summary>
+    /// Leaves the beds standing with their water in them. The first water of the next draw is then the water that stood
+    /// in the last bed.
+    /// </summary>
+    /// <param name="duration">How long.</param>
+    /// <param name="temperature">Temperature of the standing water.</param>
+    public BedRunStatus Rest(TimeSpan duration, Temperature temperature)
+    {
+        foreach (BedState state in _states)
+        {
+            Balance.LeftStanding(state);
+            BedCoefficients still = Coefficients(state, StillFlow(state), temperature.Kelvins, 0);
+            double left = duration.TotalSeconds;
+            double step = 1;
+            while (left > 0)
+            {
+                step = Math.Min(step, left);
+                if (!state.Stand(still, step))
+                {
+                    return BedRunStatus.NotConverged;
+                }
+
+                left -= step;
+                step *= 2;
+            }
+
+            Balance.FlushedOut(state);
+        }
+
+        _memory.Forget();
+        return BedRunStatus.Completed;
+    }
+
+    /// <summary>Puts a fresh fill into one bed, as its design says.</summary>
+    /// <param name="bed">Index of the bed.</param>
+    public void Refill(int bed)
+    {
+        BedState old = _states[bed];
+        Balance.Removed(old);
+        _states[bed] = new BedState(old.Bed, _ions, old.Grid);
+        Balance.Added(_states[bed]);
+        _memory.Forget();
+    }
+
+    /// <summary>Moves the first bed to the end and the others up, as in a lead–lag change-over.</summary>
+    public void Rotate()
+    {
+        _states = [.. _states.Skip(1), _states[0]];
+        _conditions = null;
+        _memory.Forget();
+    }
+
+    /// <summary>Water that stands between the beads of the last bed, averaged, by component [mol/m³].</summary>
+    public double[] StandingWater()
+    {
+        BedState last = _states[^1];
+        var totals = new double[IonCatalog.ComponentCount];
+        double volume = last.Bed.VoidFraction * last.Bed.Volume.CubicMeters;
+        for (int i = 0; i < _ions.Count; i++)
+        {
+            totals[(int)_ions.Components[i]] = last.PoreAmount(i) / volume;
+        }
+
+        return totals;
+    }
+
+    private static double StillFlow(BedState state) =>
+        state.Bed.Area * 1e-4 * WaterProperties.DiffusionFactor(298.15); // creeping water: Sherwood number about 5
+
+    private BedCoefficients Coefficients(BedState state, double flow, double temperature, double strength) =>
+        BedCoefficients.Create(state.Bed, _ions, state.Grid, flow, temperature, strength);
+
+    private Conditions Prepare(ReadOnlySpan<double> totals, Temperature temperature, VolumeFlow flow)
+    {
+        if (totals.Length != IonCatalog.ComponentCount)
+        {
+            throw new ArgumentException(
+                $"A feed has {IonCatalog.ComponentCount} totals, one for each component.",
+                nameof(totals)
+            );
+        }
+
+        if (!(flow.CubicMetersPerSecond > 0))
+        {
+            throw new ArgumentOutOfRangeException(nameof(flow), flow, "The flow of a draw lies above 0.");
+        }
+
+        if (_conditions is { } same && same.Matches(totals, temperature, flow))
+        {
+            return same;
+        }
+
+        BedIons ions = BedIons.Of(_beds, totals, _ions);
+        if (ions.Count != _ions.Count)
+        {
+            _ions = ions;
+            _states = [.. _states.Select(s => s.WithIons(ions))];
+        }
+
+        double strength = 0;
+        var feed = new double[_ions.Count];
+        for (int i = 0; i < feed.Length; i++)
+        {
+            feed[i] = totals[(int)_ions.Components[i]];
+            int z = BedIons.ExchangedForm(_ions.Components[i]).Charge;
+            strength += 0.5e-3 * z * z * feed[i];
+        }
+
+        double flowRate = flow.CubicMetersPerSecond;
+        double reference = StoichiometricVolume(totals, last: false).CubicMeters / flowRate;
+        double? next = _conditions?.NextStep;
+        _memory.Feed(_ions, feed);
+        _conditions = new Conditions(
+            totals.ToArray(),
+            temperature,
+            flowRate,
+            feed,
+            [.. _states.Select(s => Coefficients(s, flowRate, temperature.Kelvins, strength))],
+            reference
+        )
+        {
+            LongestStep = LongestStep * reference,
+            NextStep = Math.Min(next ?? double.MaxValue, FirstStep * reference),
+        };
+        return _conditions;
+    }
+
+    private bool Profile(Conditions now) => Stage(now, 0, 1e-6 * FirstStep * now.ReferenceTime, 0);
+
+    private StepResult TryStep(Conditions now, double step, double wanted)
+    {
+        double carried = (1 - StageFraction) * step;
+        if (!Stage(now, 0, StageFraction * step, 0))
+        {
+            now.NextStep = 0.25 * step;
+            return StepResult.Failed;
+        }
+
+        now.Outlet.CopyTo(now.FirstOutlet, 0);
+        if (!Stage(now, 1, StageFraction * step, carried))
+        {
+            now.NextStep = 0.25 * step;
+            return StepResult.Failed;
+        }
+
+        double error = _memory.Error(now.Outlet, step);
+        if (!double.IsFinite(error))
+        {
+            return StepResult.NotFinite;
+        }
+
+        double factor = Math.Max(0.4, 0.9 * Math.Sqrt(_tolerance / Math.Max(error, 1e-12)));
+        if (error > 4 * _tolerance && step > 1e-5 * now.ReferenceTime)
+        {
+            now.NextStep = step * Math.Min(factor, 0.5);
+            Steps = Steps with { Rejected = Steps.Rejected + 1 };
+            return StepResult.Rejected;
+        }
+
+        foreach (BedState state in _states)
+        {
+            state.Accept();
+        }
+
+        double drawn = step * now.Flow;
+        for (int i = 0; i < _ions.Count; i++)
+        {
+            double mean = (1 - StageFraction) * now.FirstOutlet[i] + StageFraction * now.Outlet[i];
+            Balance.Passed(_ions.Components[i], now.Feed[i] * drawn, mean * drawn);
+        }
+
+        _volume += drawn;
+        _memory.Accept(now.Outlet, step);
+        now.NextStep = Math.Min(step * factor, 1.6 * wanted);
+        Steps = Steps with { Taken = Steps.Taken + 1 };
+        Effluent.Add(_volume, _ions, now.Outlet);
+        return StepResult.Taken;
+    }
+
+    private bool Stage(Conditions now, int index, double implicitTime, double carried)
+    {
+        now.Feed.CopyTo(now.Inlet, 0);
+        bool solved = true;
+        for (int b = 0; b < _states.Length; b++)
+        {
+            solved &= _states[b].March(now.Beds[b], index, implicitTime, carried, now.Inlet, now.Outlet);
+            double bypass = _states[b].Bed.Bypass;
+            for (int i = 0; i < now.Outlet.Length; i++)
+            {
+                now.Outlet[i] = (1 - bypass) * now.Outlet[i] + bypass * now.Inlet[i]; // eq. exchange-bed-18
+            }
+
+            now.Outlet.CopyTo(now.Inlet, 0);
+        }
+
+        return solved;
+    }
+
+    private enum StepResult
+    {
+        Taken,
+        Rejected,
+        Failed,
+        NotFinite,
+    }
+}
