@@ -1,5 +1,3 @@
-using Rinsewright.Water;
-
 namespace Rinsewright.Treatment.Beds;
 
 /// <summary>
@@ -55,35 +53,35 @@ internal sealed class BedCoefficients
     /// <param name="ions">The ions of the run.</param>
     /// <param name="grid">The grid; it bounds the transfer units that can be resolved.</param>
     /// <param name="flow">Flow through the stage, by-pass included [m³/s].</param>
-    /// <param name="temperature">Temperature [K].</param>
+    /// <param name="constants">Constants of water and ions at its temperature.</param>
     /// <param name="ionicStrength">Ionic strength of the feed [mol/L], used when activities are.</param>
     public static BedCoefficients Create(
         ExchangeBed bed,
         BedIons ions,
         BedGrid grid,
         double flow,
-        double temperature,
+        BedConstants constants,
         double ionicStrength
     )
     {
         bool activities = bed.Activities ?? bed.Equilibrium;
-        double gamma = activities ? MonovalentActivity(ionicStrength, temperature) : 1;
+        double gamma = activities ? constants.MonovalentActivity(ionicStrength) : 1;
         double velocity = flow * (1 - bed.Bypass) / bed.Area;
-        double kw = 1e6 * Math.Pow(10, Equilibria.LogK(Reaction.Water, temperature)) / (gamma * gamma);
         var coefficients = new BedCoefficients(ions.Count, bed.Resins.Length)
         {
-            Kw = kw,
+            Kw = constants.Kw / (gamma * gamma),
             Velocity = velocity,
             Depth = bed.Depth.Meters,
             Competing = bed.Resins.Count(r => r.Sign > 0) > 1 || bed.Resins.Count(r => r.Sign < 0) > 1,
         };
         for (int i = 0; i < ions.Count; i++)
         {
-            (double gain, double loss) = Protonation(ions.Components[i], temperature, gamma);
-            coefficients.Charge[i] = BedIons.ExchangedForm(ions.Components[i]).Charge;
-            coefficients.ProtonGain[i] = gain;
-            coefficients.ProtonLoss[i] = loss;
-            coefficients.Weak[i] = gain > 0 || loss > 0;
+            int component = (int)ions.Components[i];
+            double charge = BedIons.ExchangedForm(ions.Components[i]).Charge;
+            coefficients.Charge[i] = charge;
+            coefficients.ProtonGain[i] = Math.Pow(gamma, -2 * charge) / constants.ProtonGain[component];
+            coefficients.ProtonLoss[i] = constants.ProtonLoss[component] * Math.Pow(gamma, 2 * charge - 2);
+            coefficients.Weak[i] = coefficients.ProtonGain[i] > 0 || coefficients.ProtonLoss[i] > 0;
         }
 
         double resolvable = 2 * velocity / (grid.Slice[1] * bed.Depth.Meters);
@@ -94,7 +92,7 @@ internal sealed class BedCoefficients
                 bed.Resins[r],
                 ions,
                 coefficients,
-                temperature,
+                constants,
                 gamma,
                 0.9 * resolvable
             );
@@ -106,44 +104,16 @@ internal sealed class BedCoefficients
     /// <summary>Largest number of transfer units k·a·L/u over the ions and resins of a bed [-].</summary>
     /// <param name="bed">The bed.</param>
     /// <param name="flow">Flow [m³/s].</param>
-    /// <param name="temperature">Temperature [K].</param>
-    public static double MostTransferUnits(ExchangeBed bed, double flow, double temperature)
+    /// <param name="constants">Constants of water and ions at its temperature.</param>
+    public static double MostTransferUnits(ExchangeBed bed, double flow, BedConstants constants)
     {
         double velocity = flow * (1 - bed.Bypass) / bed.Area;
         return bed.Resins.Max(resin =>
             resin.Selectivity.Keys.Max(ion =>
-                ResinCoefficients.TransferRate(bed, resin, ion, velocity, temperature)
+                ResinCoefficients.TransferRate(bed, resin, ion, velocity, constants)
             )
             * bed.Depth.Meters
             / velocity
         );
-    }
-
-    private static double MonovalentActivity(double ionicStrength, double temperature)
-    {
-        double root = Math.Sqrt(ionicStrength);
-        return Math.Pow(10, -DebyeHuckel.A(temperature) * (root / (1 + root) - 0.3 * ionicStrength)); // eq. exchange-bed-10
-    }
-
-    private static (double Gain, double Loss) Protonation(
-        Component component,
-        double temperature,
-        double gamma
-    )
-    {
-        double K(Reaction reaction) => 1e3 * Math.Pow(10, Equilibria.LogK(reaction, temperature));
-        double square = gamma * gamma;
-        double fourth = square * square;
-        return component switch
-        {
-            Component.InorganicCarbon => (
-                square / K(Reaction.CarbonicAcid),
-                K(Reaction.Bicarbonate) / fourth
-            ),
-            Component.Silica => (square / K(Reaction.SilicicAcid), 0),
-            Component.Phosphate => (square / K(Reaction.Phosphate1), K(Reaction.Phosphate2) / fourth),
-            Component.Ammonium => (0, K(Reaction.AmmoniumIon)),
-            _ => (0, 0),
-        };
     }
 }

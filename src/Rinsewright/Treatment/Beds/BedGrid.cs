@@ -9,7 +9,7 @@ namespace Rinsewright.Treatment.Beds;
 internal sealed class BedGrid
 {
     /// <summary>Default number of slices.</summary>
-    public const int DefaultSlices = 48;
+    public const int DefaultSlices = 56;
 
     /// <summary>Default ratio of the first slice to the last.</summary>
     public const double DefaultGrading = 6;
@@ -51,15 +51,15 @@ internal sealed class BedGrid
     /// <summary>A grid fine enough for the sharpest front that a bed has at a flow.</summary>
     /// <param name="bed">The bed.</param>
     /// <param name="flow">The slowest flow expected.</param>
-    /// <param name="temperature">Temperature of the water [K].</param>
-    public static BedGrid For(ExchangeBed bed, VolumeFlow flow, double temperature)
+    /// <param name="constants">Constants of water and ions at its temperature.</param>
+    public static BedGrid For(ExchangeBed bed, VolumeFlow flow, BedConstants constants)
     {
         if (bed.Equilibrium)
         {
             return Create(BedCoefficients.EquilibriumSlices, 1);
         }
 
-        double units = BedCoefficients.MostTransferUnits(bed, flow.CubicMetersPerSecond, temperature);
+        double units = BedCoefficients.MostTransferUnits(bed, flow.CubicMetersPerSecond, constants);
         return Create(Math.Clamp((int)Math.Ceiling(1.25 * units), DefaultSlices, 240));
     }
 }

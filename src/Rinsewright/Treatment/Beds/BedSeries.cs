@@ -20,6 +20,7 @@ public sealed class BedSeries
     private const int MaxSteps = 200_000;
 
     private readonly ImmutableArray<ExchangeBed> _beds;
+    private readonly Func<double, BedConstants> _constants;
     private readonly double _tolerance;
     private BedState[] _states;
     private BedIons _ions;
@@ -32,10 +33,17 @@ public sealed class BedSeries
     /// <param name="slowestFlow">The slowest flow expected; it sets how fine the bed is divided.</param>
     /// <param name="temperature">Usual temperature of the water.</param>
     public BedSeries(IReadOnlyList<ExchangeBed> beds, VolumeFlow slowestFlow, Temperature temperature)
-        : this(beds, b => BedGrid.For(b, slowestFlow, temperature.Kelvins), StepTolerance) { }
+        : this(beds, GridsFor(slowestFlow, temperature), BedConstants.At, StepTolerance) { }
 
-    internal BedSeries(IReadOnlyList<ExchangeBed> beds, Func<ExchangeBed, BedGrid> grid, double stepTolerance)
+    /// <summary>Beds with a grid, constants and a step tolerance [-] of the caller's choice.</summary>
+    internal BedSeries(
+        IReadOnlyList<ExchangeBed> beds,
+        Func<ExchangeBed, BedGrid> grid,
+        Func<double, BedConstants> constants,
+        double stepTolerance
+    )
     {
+        _constants = constants;
         if (beds.Count == 0)
         {
             throw new ArgumentException("A series has at least one bed.", nameof(beds));
@@ -48,7 +56,7 @@ public sealed class BedSeries
             bed.Validate();
         }
 
-        _ions = BedIons.Of(_beds, []);
+        _ions = BedIons.Of(_beds, new double[IonCatalog.ComponentCount]);
         _states = [.. _beds.Select(b => new BedState(b, _ions, grid(b)))];
     }
 
@@ -238,11 +246,17 @@ public sealed class BedSeries
         return totals;
     }
 
+    private static Func<ExchangeBed, BedGrid> GridsFor(VolumeFlow slowestFlow, Temperature temperature)
+    {
+        BedConstants constants = BedConstants.At(temperature.Kelvins);
+        return bed => BedGrid.For(bed, slowestFlow, constants);
+    }
+
     private static double StillFlow(BedState state) =>
         state.Bed.Area * 1e-4 * WaterProperties.DiffusionFactor(298.15); // creeping water: Sherwood number about 5
 
     private BedCoefficients Coefficients(BedState state, double flow, double temperature, double strength) =>
-        BedCoefficients.Create(state.Bed, _ions, state.Grid, flow, temperature, strength);
+        BedCoefficients.Create(state.Bed, _ions, state.Grid, flow, _constants(temperature), strength);
 
     private Conditions Prepare(ReadOnlySpan<double> totals, Temperature temperature, VolumeFlow flow)
     {

@@ -8,8 +8,6 @@ namespace Rinsewright.Treatment.Beds;
 /// <summary>Default data of the resins by kind, from data/parameters/resins.json.</summary>
 public static class ResinCatalog
 {
-    private static readonly ResinDefaults[] Defaults = ParameterFile.Read("resins.json", Read);
-
     /// <summary>The names that resin files use for the ions of a resin: Na, HCO3, SiO2 …</summary>
     public static FrozenDictionary<string, Component> IonNames { get; } =
         new Dictionary<string, Component>(StringComparer.Ordinal)
@@ -31,6 +29,8 @@ public static class ResinCatalog
             ["HCO3"] = Component.InorganicCarbon,
             ["SiO2"] = Component.Silica,
         }.ToFrozenDictionary(StringComparer.Ordinal);
+
+    private static readonly ResinDefaults[] Defaults = ParameterFile.Read("resins.json", Read);
 
     /// <summary>The data of a kind.</summary>
     public static ResinDefaults Of(ResinKind kind) => Defaults[(int)kind];

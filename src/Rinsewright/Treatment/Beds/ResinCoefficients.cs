@@ -52,7 +52,7 @@ internal sealed class ResinCoefficients
         Resin resin,
         BedIons ions,
         BedCoefficients water,
-        double temperature,
+        BedConstants constants,
         double gamma,
         double resolvableRate
     )
@@ -60,14 +60,13 @@ internal sealed class ResinCoefficients
         Component[] exchanged = [.. ions.Components.Where(resin.Selectivity.ContainsKey)];
         double bead = resin.Bead.Meters;
         double capacity = resin.Capacity.EquivalentsPerCubicMeter;
-        double diffusionFactor = WaterProperties.DiffusionFactor(temperature);
         var result = new ResinCoefficients(exchanged.Length)
         {
             Sign = resin.Sign,
             Capacity = capacity * resin.Share,
             ParticleTime =
                 bed.Kinetics.Particle && !bed.Equilibrium
-                    ? bead * bead / (60 * resin.BeadDiffusivity * diffusionFactor) // eq. exchange-bed-14
+                    ? bead * bead / (60 * resin.BeadDiffusivity * constants.BeadFactor) // eq. exchange-bed-14
                     : 0,
             ReferenceRate = bed.Equilibrium
                 ? resolvableRate
@@ -76,12 +75,9 @@ internal sealed class ResinCoefficients
                     FilmRate(
                         bed,
                         resin,
-                        IonCatalog.Diffusion(
-                            resin.Sign > 0 ? Species.Hydrogen : Species.Hydroxide,
-                            temperature
-                        ),
+                        resin.Sign > 0 ? constants.HydrogenDiffusivity : constants.HydroxideDiffusivity,
                         water.Velocity,
-                        temperature
+                        constants
                     )
                 ),
         };
@@ -97,10 +93,7 @@ internal sealed class ResinCoefficients
                 * Math.Pow(gamma, z - z * z); // eq. exchange-bed-3
             result.Rate[k] = bed.Equilibrium
                 ? resolvableRate
-                : Math.Min(
-                    resolvableRate,
-                    TransferRate(bed, resin, exchanged[k], water.Velocity, temperature)
-                );
+                : Math.Min(resolvableRate, TransferRate(bed, resin, exchanged[k], water.Velocity, constants));
             (result.Acidic[k], result.Basic[k]) =
                 resin.Sign > 0
                     ? (water.ProtonLoss[i], water.ProtonGain[i])
@@ -116,26 +109,23 @@ internal sealed class ResinCoefficients
         Resin resin,
         Component ion,
         double velocity,
-        double temperature
+        BedConstants constants
     )
     {
-        (int charge, Species species) = BedIons.ExchangedForm(ion);
-        double diffusivity = IonCatalog.Diffusion(species, temperature);
-        double counter = IonCatalog.Diffusion(
-            resin.Sign > 0 ? Species.Hydrogen : Species.Hydroxide,
-            temperature
-        );
+        int charge = BedIons.ExchangedForm(ion).Charge;
+        double diffusivity = constants.Diffusivity[(int)ion];
+        double counter = resin.Sign > 0 ? constants.HydrogenDiffusivity : constants.HydroxideDiffusivity;
         double field = bed.Kinetics.FilmField
             ? FilmTransfer.NeutralizationFactor(diffusivity, counter, Math.Abs(charge))
             : 1;
-        double film = field * FilmRate(bed, resin, diffusivity, velocity, temperature);
+        double film = field * FilmRate(bed, resin, diffusivity, velocity, constants);
         if (!bed.Kinetics.Dispersion)
         {
             return film;
         }
 
         double bead = resin.Bead.Meters;
-        double reynolds = velocity * bead / Viscosity(temperature);
+        double reynolds = velocity * bead / constants.Viscosity;
         return 1 / (1 / film + 1 / FilmTransfer.DispersionRate(velocity, bead, reynolds));
     }
 
@@ -144,11 +134,11 @@ internal sealed class ResinCoefficients
         Resin resin,
         double diffusivity,
         double velocity,
-        double temperature
+        BedConstants constants
     )
     {
         double bead = resin.Bead.Meters;
-        double viscosity = Viscosity(temperature);
+        double viscosity = constants.Viscosity;
         double area = 6 * (1 - bed.VoidFraction) / bead * resin.Share; // eq. exchange-bed-9
         double sherwood = FilmTransfer.Sherwood(
             bed.Kinetics.Film,
@@ -158,7 +148,4 @@ internal sealed class ResinCoefficients
         );
         return bed.Kinetics.FilmFactor * sherwood * diffusivity / bead * area;
     }
-
-    private static double Viscosity(double temperature) =>
-        WaterProperties.Viscosity(temperature) / WaterProperties.Density(temperature);
 }
