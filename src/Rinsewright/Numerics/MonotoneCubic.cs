@@ -2,7 +2,7 @@ namespace Rinsewright.Numerics;
 
 /// <summary>
 /// Piecewise cubic interpolation that keeps the data's monotony: slopes by the weighted harmonic mean of Fritsch and
-/// Butland (1984), key <c>fritsch-butland1984</c>.
+/// Butland (1984), key <c>fritsch1984</c>.
 /// </summary>
 internal static class MonotoneCubic
 {

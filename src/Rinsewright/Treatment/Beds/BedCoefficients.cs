@@ -45,9 +45,6 @@ internal sealed class BedCoefficients
     /// <summary>The resins.</summary>
     public ResinCoefficients[] Resins { get; }
 
-    /// <summary>Whether two resins of a bed compete for the same ions.</summary>
-    public bool Competing { get; private init; }
-
     /// <summary>Coefficients of a bed.</summary>
     /// <param name="bed">The bed.</param>
     /// <param name="ions">The ions of the run.</param>
@@ -72,7 +69,6 @@ internal sealed class BedCoefficients
             Kw = constants.Kw / (gamma * gamma),
             Velocity = velocity,
             Depth = bed.Depth.Meters,
-            Competing = bed.Resins.Count(r => r.Sign > 0) > 1 || bed.Resins.Count(r => r.Sign < 0) > 1,
         };
         for (int i = 0; i < ions.Count; i++)
         {
@@ -85,17 +81,20 @@ internal sealed class BedCoefficients
         }
 
         double resolvable = 2 * velocity / (grid.Slice[1] * bed.Depth.Meters);
+        int slot = 0;
         for (int r = 0; r < bed.Resins.Length; r++)
         {
             coefficients.Resins[r] = ResinCoefficients.Create(
                 bed,
                 bed.Resins[r],
                 ions,
+                slot,
                 coefficients,
                 constants,
                 gamma,
                 0.9 * resolvable
             );
+            slot += coefficients.Resins[r].Ion.Length;
         }
 
         return coefficients;

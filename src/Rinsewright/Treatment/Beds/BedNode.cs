@@ -13,13 +13,17 @@ namespace Rinsewright.Treatment.Beds;
 internal static class BedNode
 {
     private const int MaxIterations = 100;
-    private const int MaxPasses = 40;
+    private const int MaxPasses = 120;
     private const double ThetaTolerance = 1e-11;
+    private const double ReferenceFloor = 1e-4;
     private const double AcidityTolerance = 1e-5;
-    private const double CompetitionTolerance = 1e-11;
 
     /// <summary>Solves one node.</summary>
     /// <param name="k">Coefficients of the bed.</param>
+    /// <param name="forward">
+    /// Whether resins that compete for the same ions are served in their order or against it; nodes take turns, so that
+    /// the splitting is of second order.
+    /// </param>
     /// <param name="arriving">Water that arrives, with the known part of the march taken off [mol/m³].</param>
     /// <param name="march">b, 0 at the inlet [s].</param>
     /// <param name="stage">g, above 0 [s].</param>
@@ -31,6 +35,7 @@ internal static class BedNode
     /// <returns>Whether the bulk's H+ was found.</returns>
     public static bool Solve(
         BedCoefficients k,
+        bool forward,
         ReadOnlySpan<double> arriving,
         double march,
         double stage,
@@ -41,48 +46,38 @@ internal static class BedNode
         Span<double> liquid
     )
     {
-        Span<double> seen = stackalloc double[arriving.Length];
-        double low = 0;
-        double high = double.PositiveInfinity;
+        double low = BulkAcidity.Lowest;
+        double high = BulkAcidity.Highest;
         double lastGuess = 0;
         double lastMiss = 0;
-        if (k.Competing)
-        {
-            uptake.Clear();
-        }
-
         for (int pass = 0; pass < MaxPasses; pass++)
         {
-            double change = 0;
             double sensitivity = 0;
-            int offset = 0;
-            for (int r = 0; r < k.Resins.Length; r++)
+            arriving.CopyTo(liquid);
+            for (int turn = 0; turn < k.Resins.Length; turn++)
             {
+                int r = forward ? turn : k.Resins.Length - 1 - turn;
                 ResinCoefficients resin = k.Resins[r];
-                arriving.CopyTo(seen);
-                if (k.Competing)
-                {
-                    TakeOffOthers(k, r, march, uptake, seen);
-                }
-
                 int count = resin.Ion.Length;
-                change += TakeUp(
+                Span<double> taken = uptake.Slice(resin.Slot, count);
+                TakeUp(
                     k,
                     resin,
-                    seen,
+                    liquid,
                     march,
                     stage,
-                    basis.Slice(offset, count),
+                    basis.Slice(resin.Slot, count),
                     hydrogen,
                     ref theta[r],
-                    uptake.Slice(offset, count),
+                    taken,
                     ref sensitivity
                 );
-                offset += count;
+                for (int n = 0; n < count; n++)
+                {
+                    liquid[resin.Ion[n]] -= march * taken[n];
+                }
             }
 
-            arriving.CopyTo(liquid);
-            TakeOffOthers(k, -1, march, uptake, liquid);
             if (march == 0)
             {
                 return true;
@@ -90,8 +85,7 @@ internal static class BedNode
 
             double found = BulkAcidity.Solve(k, liquid, hydrogen);
             double miss = found - hydrogen;
-            bool settled = !k.Competing || (pass > 0 && change < CompetitionTolerance);
-            if (settled && Math.Abs(miss) <= AcidityTolerance * hydrogen / Math.Max(sensitivity, 1e-12))
+            if (Math.Abs(miss) <= AcidityTolerance * hydrogen / Math.Max(sensitivity, 1e-12))
             {
                 hydrogen = found;
                 return true;
@@ -110,9 +104,14 @@ internal static class BedNode
                 pass > 0 && lastMiss != miss
                     ? hydrogen - miss * (hydrogen - lastGuess) / (miss - lastMiss)
                     : found;
-            if (!(next > low && next < high))
+            if (!(next > low && next < high) || pass % 3 == 2)
             {
-                next = low > 0 && double.IsFinite(high) ? Math.Sqrt(low * high) : found;
+                next = Math.Sqrt(low * high);
+            }
+
+            if (high - low <= AcidityTolerance * AcidityTolerance * hydrogen)
+            {
+                return true;
             }
 
             lastGuess = hydrogen;
@@ -127,7 +126,7 @@ internal static class BedNode
     /// Uptake of one resin at a given H+ of the bulk. With θ known every ion's update is explicit, because c* = κ(θ)·y is
     /// linear in y; θ is the unique root of Σ y + y_ref = 1, whose left side falls with θ.
     /// </summary>
-    private static double TakeUp(
+    private static void TakeUp(
         BedCoefficients k,
         ResinCoefficients resin,
         ReadOnlySpan<double> arriving,
@@ -155,7 +154,8 @@ internal static class BedNode
 
         double bulk = resin.Sign > 0 ? hydrogen : k.Kw / hydrogen;
         double tau = resin.Capacity / (resin.ReferenceRate * surface);
-        double supply = bulk + tau * Math.Max(1 - held, 0);
+        double supply = bulk + tau * Math.Max(1 - held, 0); // eq. exchange-bed-7 with eq. exchange-bed-6
+        double floor = ReferenceFloor * bulk;
         sensitivity = Math.Max(sensitivity, bulk / supply);
 
         double low = 0;
@@ -168,7 +168,7 @@ internal static class BedNode
             double slope = -reference / (t + tau);
             for (int n = 0; n < count; n++)
             {
-                (double kappa, double kappaSlope) = InterfaceFactor(resin, n, t, tau, supply);
+                (double kappa, double kappaSlope) = InterfaceFactor(resin, n, t, tau, supply, floor);
                 double fraction = top[n] / (1 + gain[n] * kappa); // y at the bead's surface
                 sum += fraction;
                 slope -= fraction * gain[n] * kappaSlope / (1 + gain[n] * kappa);
@@ -198,18 +198,13 @@ internal static class BedNode
         }
 
         theta = t;
-        double change = 0;
         for (int n = 0; n < count; n++)
         {
-            (double kappa, _) = InterfaceFactor(resin, n, t, tau, supply);
+            (double kappa, _) = InterfaceFactor(resin, n, t, tau, supply, floor);
             double fraction = top[n] / (1 + gain[n] * kappa);
-            double arrived = arriving[resin.Ion[n]];
-            double flux = resin.Rate[n] * (arrived - kappa * fraction) / (1 + march * resin.Rate[n]); // eq. exchange-bed-2
-            change = Math.Max(change, march * Math.Abs(flux - uptake[n]) / (Math.Abs(arrived) + 1e-12));
-            uptake[n] = flux;
+            uptake[n] =
+                resin.Rate[n] * (arriving[resin.Ion[n]] - kappa * fraction) / (1 + march * resin.Rate[n]); // eq. exchange-bed-2
         }
-
-        return change;
     }
 
     /// <summary>κ with c* = κ·y at the interface, and dκ/dθ.</summary>
@@ -218,7 +213,8 @@ internal static class BedNode
         int n,
         double theta,
         double tau,
-        double supply
+        double supply,
+        double floor
     )
     {
         double scale = resin.Scale[n];
@@ -227,35 +223,16 @@ internal static class BedNode
             return (scale * theta * theta, 2 * scale * theta); // eq. exchange-bed-3
         }
 
-        double acidic = resin.Acidic[n] / supply;
         double shared = theta / (theta + tau);
         double basic = resin.Basic[n] * supply * shared;
-        double kappa = scale * (theta + acidic * (theta + tau) + basic * theta); // eq. exchange-bed-4
-        double slope = scale * (1 + acidic + basic * (2 - shared));
+        double weighted = theta * supply + floor * (theta + tau);
+        double acidic = resin.Acidic[n] * (theta + tau) / weighted;
+        double kappa = scale * theta * (1 + acidic + basic); // eq. exchange-bed-4
+        double acidicSlope =
+            resin.Acidic[n]
+            * (2 * theta + tau - theta * (theta + tau) * (supply + floor) / weighted)
+            / weighted;
+        double slope = scale * (1 + acidicSlope + basic * (2 - shared));
         return (kappa, slope);
-    }
-
-    private static void TakeOffOthers(
-        BedCoefficients k,
-        int self,
-        double march,
-        ReadOnlySpan<double> uptake,
-        Span<double> liquid
-    )
-    {
-        int offset = 0;
-        for (int r = 0; r < k.Resins.Length; r++)
-        {
-            int[] ions = k.Resins[r].Ion;
-            if (r != self)
-            {
-                for (int n = 0; n < ions.Length; n++)
-                {
-                    liquid[ions[n]] -= march * uptake[offset + n];
-                }
-            }
-
-            offset += ions.Length;
-        }
     }
 }

@@ -179,7 +179,7 @@ public sealed class BedState
         {
             double march = 0.5 * Grid.Slice[j] * k.Depth / k.Velocity;
             outlet.CopyTo(arriving);
-            Spread(k, uptake, -march, arriving);
+            Spread(k, uptake, -march, arriving); // eq. exchange-bed-1
             Span<double> loading = Loading.AsSpan(j * _slots, _slots);
             Span<double> rate = _rate.AsSpan(j * _slots, _slots);
             for (int s = 0; s < _slots; s++)
@@ -189,6 +189,7 @@ public sealed class BedState
 
             solved &= BedNode.Solve(
                 k,
+                j % 2 == 0,
                 arriving,
                 march,
                 implicitTime,
@@ -228,6 +229,7 @@ public sealed class BedState
             pore.CopyTo(arriving);
             solved &= BedNode.Solve(
                 k,
+                j % 2 == 0,
                 arriving,
                 time / Bed.VoidFraction,
                 time,

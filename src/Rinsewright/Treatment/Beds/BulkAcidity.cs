@@ -6,8 +6,12 @@ namespace Rinsewright.Treatment.Beds;
 internal static class BulkAcidity
 {
     private const int MaxIterations = 60;
-    private const double Lowest = 1e-12; // [mol/m³]
-    private const double Highest = 1e4; // [mol/m³]
+
+    /// <summary>Least H+ considered [mol/m³].</summary>
+    public const double Lowest = 1e-12;
+
+    /// <summary>Most H+ considered [mol/m³].</summary>
+    public const double Highest = 1e4;
 
     /// <summary>Concentration of H+ [mol/m³]; the root is unique because the charge grows with H+.</summary>
     /// <param name="k">Coefficients of the bed.</param>

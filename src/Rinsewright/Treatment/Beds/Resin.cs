@@ -55,7 +55,7 @@ public sealed record Resin
 
     /// <summary>
     /// Equivalent-basis selectivity coefficients against the reference ion [-]:
-    /// K = (y/x)·(x_ref/y_ref)^z·(C/Q)^(z−1), key <c>ix-reference</c> eq. 1.1.
+    /// K = (y/x)·(x_ref/y_ref)^z·(C/Q)^(z−1), eq. exchange-bed-3 (key <c>helfferich1962</c>).
     /// </summary>
     public ImmutableDictionary<Component, double> Selectivity { get; init; }
 

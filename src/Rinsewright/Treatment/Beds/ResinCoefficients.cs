@@ -18,6 +18,9 @@ internal sealed class ResinCoefficients
     /// <summary>+1 for cations, −1 for anions [-].</summary>
     public int Sign { get; private init; }
 
+    /// <summary>Place of this resin's first ion among the fractions of a node.</summary>
+    public int Slot { get; private init; }
+
     /// <summary>Index of each ion in the liquid vectors.</summary>
     public int[] Ion { get; }
 
@@ -51,6 +54,7 @@ internal sealed class ResinCoefficients
         ExchangeBed bed,
         Resin resin,
         BedIons ions,
+        int slot,
         BedCoefficients water,
         BedConstants constants,
         double gamma,
@@ -62,6 +66,7 @@ internal sealed class ResinCoefficients
         double capacity = resin.Capacity.EquivalentsPerCubicMeter;
         var result = new ResinCoefficients(exchanged.Length)
         {
+            Slot = slot,
             Sign = resin.Sign,
             Capacity = capacity * resin.Share,
             ParticleTime =

@@ -16,7 +16,7 @@ public sealed class BedReferenceEvidence : IEvidenceSet
                 "exchange-bed",
                 $"effluent, worst ion but silica, {reference.Name}",
                 EvidenceKind.OtherCode,
-                "sundials-cvode",
+                "hindmarsh2005",
                 reference.Reference().Rows.Count,
                 errors
                     .Where(e => !string.Equals(e.Key, "Si_mol_m3", StringComparison.Ordinal))
@@ -28,7 +28,7 @@ public sealed class BedReferenceEvidence : IEvidenceSet
                 "exchange-bed",
                 $"effluent silica, {reference.Name}",
                 EvidenceKind.OtherCode,
-                "sundials-cvode",
+                "hindmarsh2005",
                 reference.Reference().Rows.Count,
                 errors["Si_mol_m3"],
                 2,
