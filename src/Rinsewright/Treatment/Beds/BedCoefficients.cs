@@ -42,6 +42,9 @@ internal sealed class BedCoefficients
     /// <summary>Depth of the bed [m].</summary>
     public double Depth { get; private init; }
 
+    /// <summary>Time in which an excess over full loading runs off [s].</summary>
+    public double ExcessTime { get; private init; }
+
     /// <summary>The resins.</summary>
     public ResinCoefficients[] Resins { get; }
 
@@ -52,13 +55,15 @@ internal sealed class BedCoefficients
     /// <param name="flow">Flow through the stage, by-pass included [m³/s].</param>
     /// <param name="constants">Constants of water and ions at its temperature.</param>
     /// <param name="ionicStrength">Ionic strength of the feed [mol/L], used when activities are.</param>
+    /// <param name="excessTime">Time in which an excess over full loading runs off [s].</param>
     public static BedCoefficients Create(
         ExchangeBed bed,
         BedIons ions,
         BedGrid grid,
         double flow,
         BedConstants constants,
-        double ionicStrength
+        double ionicStrength,
+        double excessTime
     )
     {
         bool activities = bed.Activities ?? bed.Equilibrium;
@@ -66,6 +71,7 @@ internal sealed class BedCoefficients
         double velocity = flow * (1 - bed.Bypass) / bed.Area;
         var coefficients = new BedCoefficients(ions.Count, bed.Resins.Length)
         {
+            ExcessTime = excessTime,
             Kw = constants.Kw / (gamma * gamma),
             Velocity = velocity,
             Depth = bed.Depth.Meters,

@@ -28,6 +28,8 @@ internal static class BedNode
     /// <param name="march">b, 0 at the inlet [s].</param>
     /// <param name="stage">g, above 0 [s].</param>
     /// <param name="basis">Fractions on the resins before the implicit part, resin after resin [-].</param>
+    /// <param name="loading">Fractions on the resins at the start of the step [-].</param>
+    /// <param name="keep">Part of an excess over full loading that may stay in this step [-].</param>
     /// <param name="theta">θ of each resin: first guess in, root out [mol/m³].</param>
     /// <param name="hydrogen">H+ in the bulk: first guess in, root out [mol/m³].</param>
     /// <param name="uptake">F of each ion on each resin, resin after resin [mol/(m³·s)].</param>
@@ -40,6 +42,8 @@ internal static class BedNode
         double march,
         double stage,
         ReadOnlySpan<double> basis,
+        ReadOnlySpan<double> loading,
+        double keep,
         Span<double> theta,
         ref double hydrogen,
         Span<double> uptake,
@@ -67,6 +71,7 @@ internal static class BedNode
                     march,
                     stage,
                     basis.Slice(resin.Slot, count),
+                    Full(loading.Slice(resin.Slot, count), keep),
                     hydrogen,
                     ref theta[r],
                     taken,
@@ -133,6 +138,7 @@ internal static class BedNode
         double march,
         double stage,
         ReadOnlySpan<double> basis,
+        double full,
         double hydrogen,
         ref double theta,
         Span<double> uptake,
@@ -154,7 +160,7 @@ internal static class BedNode
 
         double bulk = resin.Sign > 0 ? hydrogen : k.Kw / hydrogen;
         double tau = resin.Capacity / (resin.ReferenceRate * surface);
-        double supply = bulk + tau * Math.Max(1 - held, 0); // eq. exchange-bed-7 with eq. exchange-bed-6
+        double supply = bulk + tau * Math.Max(full - held, 0); // eq. exchange-bed-7 with eq. exchange-bed-6
         double floor = ReferenceFloor * bulk;
         sensitivity = Math.Max(sensitivity, bulk / supply);
 
@@ -174,7 +180,7 @@ internal static class BedNode
                 slope -= fraction * gain[n] * kappaSlope / (1 + gain[n] * kappa);
             }
 
-            if (sum > 1)
+            if (sum > full)
             {
                 low = t;
             }
@@ -183,7 +189,7 @@ internal static class BedNode
                 high = t;
             }
 
-            double next = t - (sum - 1) * sum / slope; // Newton's step for 1/sum = 1
+            double next = t - (sum - full) * sum / (full * slope); // Newton's step for 1/sum = 1/full
             if (!(next > low && next < high))
             {
                 next = double.IsFinite(high) ? (low > 0 ? Math.Sqrt(low * high) : high / 16) : t * 16;
@@ -205,6 +211,21 @@ internal static class BedNode
             uptake[n] =
                 resin.Rate[n] * (arriving[resin.Ion[n]] - kappa * fraction) / (1 + march * resin.Rate[n]); // eq. exchange-bed-2
         }
+    }
+
+    /// <summary>
+    /// What the fractions of a resin sum to: 1, or more while an excess that a step left behind runs off. Were it cast off
+    /// at once, a shorter step would throw it out faster.
+    /// </summary>
+    private static double Full(ReadOnlySpan<double> loading, double keep)
+    {
+        double held = 0;
+        foreach (double fraction in loading)
+        {
+            held += fraction;
+        }
+
+        return 1 + keep * Math.Max(held - 1, 0);
     }
 
     /// <summary>κ with c* = κ·y at the interface, and dκ/dθ.</summary>

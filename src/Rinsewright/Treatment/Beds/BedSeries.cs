@@ -6,7 +6,7 @@ namespace Rinsewright.Treatment.Beds;
 
 /// <summary>
 /// One or more beds in series, stepped through draws, rests and changes of flow, temperature and source. In time it uses
-/// the two-stage, second-order, L-stable diagonally implicit Runge–Kutta method of Alexander (1977), with steps that follow
+/// the two-stage, second-order, L-stable diagonally implicit Runge–Kutta method of Alexander (key <c>alexander1977</c>), with steps that follow
 /// what leaves the last bed; in depth the trapezoidal rule. What a step takes from the water is what it puts on the
 /// resins, to round-off.
 /// </summary>
@@ -15,9 +15,10 @@ public sealed class BedSeries
     private const double StageFraction = 0.29289321881345254; // 1 − 1/√2
     private const double StepTolerance = 0.01;
     private const double LongestStep = 0.03; // of the shortest stoichiometric time
-    private const double ShortestStep = 1e-7;
+    private const double ShortestStep = 1e-5; // shorter ones drown in round-off and bring nothing
     private const double FirstStep = 0.003;
-    private const int MaxSteps = 200_000;
+    private const double ExcessTime = 0.003;
+    private const int MaxSteps = 50_000;
 
     private readonly ImmutableArray<ExchangeBed> _beds;
     private readonly Func<double, BedConstants> _constants;
@@ -166,7 +167,7 @@ public sealed class BedSeries
                 return BedRunStatus.NonFinite;
             }
 
-            if (result == StepResult.Failed && step < ShortestStep * now.ReferenceTime)
+            if (result == StepResult.Failed && step <= ShortestStep * now.ReferenceTime)
             {
                 return BedRunStatus.NotConverged;
             }
@@ -191,7 +192,7 @@ public sealed class BedSeries
         foreach (BedState state in _states)
         {
             Balance.LeftStanding(state);
-            BedCoefficients still = Coefficients(state, StillFlow(state), temperature.Kelvins, 0);
+            BedCoefficients still = Coefficients(state, StillFlow(state), temperature.Kelvins, 0, 1);
             double left = duration.TotalSeconds;
             double step = 1;
             while (left > 0)
@@ -255,8 +256,22 @@ public sealed class BedSeries
     private static double StillFlow(BedState state) =>
         state.Bed.Area * 1e-4 * WaterProperties.DiffusionFactor(298.15); // creeping water: Sherwood number about 5
 
-    private BedCoefficients Coefficients(BedState state, double flow, double temperature, double strength) =>
-        BedCoefficients.Create(state.Bed, _ions, state.Grid, flow, _constants(temperature), strength);
+    private BedCoefficients Coefficients(
+        BedState state,
+        double flow,
+        double temperature,
+        double strength,
+        double excessTime
+    ) =>
+        BedCoefficients.Create(
+            state.Bed,
+            _ions,
+            state.Grid,
+            flow,
+            _constants(temperature),
+            strength,
+            excessTime
+        );
 
     private Conditions Prepare(ReadOnlySpan<double> totals, Temperature temperature, VolumeFlow flow)
     {
@@ -303,7 +318,11 @@ public sealed class BedSeries
             temperature,
             flowRate,
             feed,
-            [.. _states.Select(s => Coefficients(s, flowRate, temperature.Kelvins, strength))],
+            [
+                .. _states.Select(s =>
+                    Coefficients(s, flowRate, temperature.Kelvins, strength, ExcessTime * reference)
+                ),
+            ],
             reference
         )
         {
@@ -313,21 +332,21 @@ public sealed class BedSeries
         return _conditions;
     }
 
-    private bool Profile(Conditions now) => Stage(now, 0, 1e-6 * FirstStep * now.ReferenceTime, 0);
+    private bool Profile(Conditions now) => Stage(now, 0, ShortestStep * now.ReferenceTime, 0);
 
     private StepResult TryStep(Conditions now, double step, double wanted)
     {
         double carried = (1 - StageFraction) * step;
         if (!Stage(now, 0, StageFraction * step, 0))
         {
-            now.NextStep = 0.25 * step;
+            now.NextStep = Math.Max(0.25 * step, ShortestStep * now.ReferenceTime);
             return StepResult.Failed;
         }
 
         now.Outlet.CopyTo(now.FirstOutlet, 0);
         if (!Stage(now, 1, StageFraction * step, carried))
         {
-            now.NextStep = 0.25 * step;
+            now.NextStep = Math.Max(0.25 * step, ShortestStep * now.ReferenceTime);
             return StepResult.Failed;
         }
 
@@ -338,9 +357,9 @@ public sealed class BedSeries
         }
 
         double factor = Math.Max(0.4, 0.9 * Math.Sqrt(_tolerance / Math.Max(error, 1e-12)));
-        if (error > 4 * _tolerance && step > 1e-5 * now.ReferenceTime)
+        if (error > 4 * _tolerance && step > ShortestStep * now.ReferenceTime)
         {
-            now.NextStep = step * Math.Min(factor, 0.5);
+            now.NextStep = Math.Max(step * Math.Min(factor, 0.5), ShortestStep * now.ReferenceTime);
             Steps = Steps with { Rejected = Steps.Rejected + 1 };
             return StepResult.Rejected;
         }
@@ -359,7 +378,7 @@ public sealed class BedSeries
 
         _volume += drawn;
         _memory.Accept(now.Outlet, step);
-        now.NextStep = Math.Min(step * factor, 1.6 * wanted);
+        now.NextStep = Math.Max(Math.Min(step * factor, 1.6 * wanted), ShortestStep * now.ReferenceTime);
         Steps = Steps with { Taken = Steps.Taken + 1 };
         Effluent.Add(_volume, _ions, now.Outlet);
         return StepResult.Taken;

@@ -175,6 +175,7 @@ public sealed class BedState
         double entering = BulkAcidity.Solve(k, inlet, _hydrogen[index * Grid.NodeCount]);
         _hydrogen[index * Grid.NodeCount] = entering;
         bool solved = true;
+        double keep = k.ExcessTime / (k.ExcessTime + implicitTime + carriedTime);
         for (int j = 0; j < Grid.NodeCount; j++)
         {
             double march = 0.5 * Grid.Slice[j] * k.Depth / k.Velocity;
@@ -194,6 +195,8 @@ public sealed class BedState
                 march,
                 implicitTime,
                 basis,
+                loading,
+                keep,
                 _theta.AsSpan(j * k.Resins.Length, k.Resins.Length),
                 ref _hydrogen[index * Grid.NodeCount + j],
                 uptake,
@@ -234,6 +237,8 @@ public sealed class BedState
                 time / Bed.VoidFraction,
                 time,
                 loading,
+                loading,
+                1,
                 _theta.AsSpan(j * k.Resins.Length, k.Resins.Length),
                 ref _hydrogen[j],
                 uptake,

@@ -78,7 +78,7 @@ public static class ResinCatalog
 }
 
 /// <summary>A value known within a factor.</summary>
-/// <param name="Value">The median.</param>
+/// <param name="Value">The median, in the unit of the quantity it belongs to [any].</param>
 /// <param name="GeometricSd">Geometric standard deviation [-]; 1.1 means about ±10 %.</param>
 [StructLayout(LayoutKind.Auto)]
 public readonly record struct Estimate(double Value, double GeometricSd);
