@@ -16,21 +16,34 @@ internal sealed class JsonReading
         _problems = problems;
         if (element.ValueKind != JsonValueKind.Object)
         {
-            problems.Add(new InputProblem(place, element.ValueKind.ToString(), "one object { … }"));
+            problems.Add(
+                new InputProblem(
+                    place.Length > 0 ? place : "file",
+                    element.ValueKind.ToString(),
+                    "one object { … }"
+                )
+            );
             return;
         }
 
         foreach (JsonProperty property in element.EnumerateObject())
         {
-            if (known.Contains(property.Name, StringComparer.Ordinal))
+            if (!known.Contains(property.Name, StringComparer.Ordinal))
             {
-                _properties[property.Name] = property.Value;
+                if (property.Name is not "$schema")
+                {
+                    problems.Add(
+                        new InputProblem(
+                            Join(property.Name),
+                            "unknown name",
+                            $"perhaps \"{Spelling.Nearest(property.Name, known)}\"; one of {string.Join(", ", known)}"
+                        )
+                    );
+                }
             }
-            else if (property.Name is not "$schema")
+            else if (!_properties.TryAdd(property.Name, property.Value))
             {
-                problems.Add(
-                    new InputProblem(Join(property.Name), property.Name, $"one of {string.Join(", ", known)}")
-                );
+                problems.Add(new InputProblem(Join(property.Name), "stated twice", "each name once"));
             }
         }
     }
@@ -96,6 +109,20 @@ internal sealed class JsonReading
 
         _problems.Add(problem);
         return default;
+    }
+
+    /// <summary>A quantity above zero; without <paramref name="absent"/> it is required.</summary>
+    public T AboveZero<T>(string name, T? absent = null)
+        where T : struct, IQuantity<T>
+    {
+        int before = _problems.Count;
+        T quantity = Quantity(name, absent);
+        if (_problems.Count == before && quantity.CompareTo(T.FromSI(0)) <= 0)
+        {
+            Refuse(name, $"a {T.Name} above zero");
+        }
+
+        return quantity;
     }
 
     /// <summary>A number in a range; without <paramref name="absent"/> it is required.</summary>
@@ -187,6 +214,12 @@ internal sealed class JsonReading
         return default;
     }
 
+    /// <summary>An object, or nothing when it is absent.</summary>
+    public JsonReading? Object(string name, params string[] known) =>
+        _properties.TryGetValue(name, out JsonElement value)
+            ? new JsonReading(value, Join(name), _problems, known)
+            : null;
+
     /// <summary>The members of a list; none when it is absent.</summary>
     public IEnumerable<(JsonElement Element, string Place)> Items(string name)
     {
@@ -212,6 +245,15 @@ internal sealed class JsonReading
         where T : struct, IQuantity<T> =>
         $"a {T.Name} above or at zero with its unit, such as \"{T.FromSI(1.0)}\"";
 
-    private void Refuse(string name, string expected) =>
-        _problems.Add(new InputProblem(Join(name), _properties[name].GetRawText(), expected));
+    /// <summary>Adds the problem of a property, or of its absence.</summary>
+    public void Refuse(string name, string expected) =>
+        _problems.Add(
+            new InputProblem(
+                Join(name),
+                _properties.TryGetValue(name, out JsonElement value) ? Short(value.GetRawText()) : "missing",
+                expected
+            )
+        );
+
+    private static string Short(string text) => text.Length > 60 ? text[..60] + "…" : text;
 }
