@@ -25,6 +25,9 @@ public static class IonCatalog
     /// <summary>Number of species.</summary>
     public static int SpeciesCount => Ions.Length;
 
+    /// <summary>The data of all species, in the order of <see cref="Species"/>.</summary>
+    public static ReadOnlySpan<Ion> All => Ions;
+
     /// <summary>The data of a species.</summary>
     public static Ion Of(Species species) => Ions[(int)species];
 

@@ -15,11 +15,24 @@ public static class WaterProperties
     /// <summary>Molar mass of water [kg/mol] (key <c>iupac2021</c>).</summary>
     public const double MolarMass = 0.018015268;
 
-    private static ReadOnlySpan<double> VolumeA =>
-        [6.74458446e3, -2.22521604e5, 1.00231247e8, -1.63552118e9, 8.32299658e9];
+    private static readonly double[] VolumeA =
+    [
+        6.74458446e3,
+        -2.22521604e5,
+        1.00231247e8,
+        -1.63552118e9,
+        8.32299658e9,
+    ];
 
-    private static ReadOnlySpan<double> VolumeB =>
-        [5.78545292e-3, -1.53195665e-2, 3.11337859e-2, -4.23546241e-2, 3.38713507e-2, -1.19946761e-2];
+    private static readonly double[] VolumeB =
+    [
+        5.78545292e-3,
+        -1.53195665e-2,
+        3.11337859e-2,
+        -4.23546241e-2,
+        3.38713507e-2,
+        -1.19946761e-2,
+    ];
 
     /// <summary>Density of liquid water [kg/m³].</summary>
     /// <param name="temperature">Temperature [K].</param>
