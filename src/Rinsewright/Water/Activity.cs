@@ -28,8 +28,8 @@ public static class Activity
 
     /// <summary>Fills in the activity coefficient of every species.</summary>
     /// <param name="model">The law.</param>
-    /// <param name="a">Debye–Hückel A [kg^½/mol^½].</param>
-    /// <param name="b">Debye–Hückel B [kg^½/(mol^½·m)].</param>
+    /// <param name="a">Debye–Hückel A [kg^(1/2)/mol^(1/2)].</param>
+    /// <param name="b">Debye–Hückel B [kg^(1/2)/(mol^(1/2)·m)].</param>
     /// <param name="ionicStrength">Ionic strength [mol/kg].</param>
     /// <param name="coefficients">Receives γ by <see cref="Species"/> [-]; length: number of species.</param>
     public static void Coefficients(

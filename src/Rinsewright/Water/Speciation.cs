@@ -13,7 +13,7 @@ public sealed class Speciation
     /// <summary>How the last solution ended.</summary>
     public SpeciationStatus Status { get; internal set; }
 
-    /// <summary>pH: minus log10 of the activity of the hydrogen ion.</summary>
+    /// <summary>pH: minus log10 of the activity of the hydrogen ion [-].</summary>
     public double PH { get; internal set; }
 
     /// <summary>Ionic strength of all species [mol/kg].</summary>
