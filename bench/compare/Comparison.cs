@@ -3,6 +3,7 @@ namespace Rinsewright.Compare;
 /// <summary>The whole comparison: converged answers, ladders of both solvers, set-ups of the peer, growth, and the page.</summary>
 internal sealed class Comparison(bool quick, Action<string> say)
 {
+    private const string Own = "Rinsewright";
     private const string PeerBest = "CVODE";
     private const string PeerEven = "CVODE, even cells";
     private const string PeerPackaged = "CVODE, even cells, as packaged";
@@ -15,6 +16,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
     /// <summary>Runs it and writes performance.md with its pictures into a folder; returns the page.</summary>
     public async Task<string> RunAsync(string folder)
     {
+        string load = Workplace.Load;
         string kept = Workplace.PathOf("artifacts/compare/kept");
         Directory.CreateDirectory(kept);
         Directory.CreateDirectory(folder);
@@ -34,18 +36,42 @@ internal sealed class Comparison(bool quick, Action<string> say)
                 kept
             );
             say($"{bed.Title}: ladders");
-            List<Measurement> ladder = [.. await PeerLadderAsync(bed, peer, converged.Curve)];
+            List<Measurement> ladder =
+            [
+                .. OwnLadder(bed, converged.Curve),
+                .. await PeerLadderAsync(bed, peer, converged.Curve),
+            ];
             CurveError? stored = ConvergedCurve.Stored(bed) is { } curve
                 ? CurveError.Of(bed, curve, converged.Curve)
                 : null;
             results.Add(new CaseResult(bed, converged, stored, ladder));
         }
 
+        say("growth");
+        var first = new OwnBed(results[0].Bed);
+        Growth[] growth = [Growth.WithSlices(first, _repeat), Growth.WithSteps(first, _repeat)];
         say("set-ups of the peer");
         List<Measurement> setups = await SetupsAsync(results[0], peer);
-        string page = Write(folder, peer, results, setups);
+        string page = Write(folder, peer, load, results, setups, growth);
         await File.WriteAllTextAsync(Path.Combine(folder, "performance.md"), page);
         return page;
+    }
+
+    private List<Measurement> OwnLadder(BedCase bed, Curve converged)
+    {
+        (int Slices, double Tolerance)[] settings = quick
+            ? [(40, 0.02), (56, 0.01), (80, 0.005), (113, 0.0025)]
+            : [(28, 0.04), (40, 0.02), (48, 0.014), (56, 0.01), (80, 0.005), (113, 0.0025), (160, 0.00125)];
+        var own = new OwnBed(bed);
+        return
+        [
+            .. settings.Select(s =>
+            {
+                SolverRun run = own.Solve(s.Slices, s.Tolerance, Points, 3 * _repeat);
+                string setting = Report.Invariant($"{s.Slices} slices, tolerance {s.Tolerance}");
+                return new Measurement(Own, setting, run, CurveError.Of(bed, run.Curve, converged));
+            }),
+        ];
     }
 
     private async Task<List<Measurement>> PeerLadderAsync(BedCase bed, Cvode peer, Curve converged)
@@ -131,16 +157,23 @@ internal sealed class Comparison(bool quick, Action<string> say)
         return setups;
     }
 
-    private string Write(string folder, Cvode peer, List<CaseResult> results, List<Measurement> setups)
+    private string Write(
+        string folder,
+        Cvode peer,
+        string load,
+        List<CaseResult> results,
+        List<Measurement> setups,
+        Growth[] growth
+    )
     {
         var page = new Report();
         page.Paragraph($"# Performance");
         page.Paragraph(
-            $"Written by `./rinsewright-bench`. Machine: {Workplace.Machine}. {Workplace.Sdk}, {peer.Version} (gcc -O3 -march=native). Commit {Workplace.Commit}.{(quick ? " Quick run." : "")}"
+            $"Written by `./rinsewright-bench`. Machine: {Workplace.Machine}. {Workplace.Sdk}, {peer.Version} (gcc -O3 -march=native). Load average before the run {load}. Commit {Workplace.Commit}.{(quick ? " Quick run." : "")}"
         );
         page.Heading("One bed life: error against time");
         page.Paragraph(
-            $"A mixed bed from new to 1.5 times its stoichiometric volume, four cations, three strong anions, total carbon and silica, film kinetics: the equations and constants of `data/reference-codes/sundials-cvode/README.md`, solved by both. One thread, median of {_repeat}. Error of an ion: largest difference over the curve from the converged answer, divided by the larger of its feed and its own greatest value; silica, which leaves in a slug, apart. To pass: 1 %, silica 2 %. A solver's cheapest setting counts only if every finer one of its ladder passes too."
+            $"A mixed bed from new to 1.5 times its stoichiometric volume, four cations, three strong anions, total carbon and silica, film kinetics: the equations and constants of `data/reference-codes/sundials-cvode/README.md`, solved by both. One thread, median of {_repeat}. Error of an ion: largest difference over the curve from the converged answer, divided by the larger of its feed and its own greatest value; silica, which leaves in a slug, apart. To pass: 1 %, silica 2 %, and litres to both lines within 1 %. A solver's cheapest setting counts only if every finer one of its ladder passes too."
         );
         page.Summary(results, PeerBest, PeerPackaged);
         foreach (CaseResult result in results)
@@ -148,6 +181,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
             WriteCase(folder, page, result);
         }
 
+        WriteGrowth(folder, page, results[0].Bed, growth);
         page.Heading("The peer's set-ups");
         page.Paragraph(
             $"{results[0].Bed.Title}, 60 cells, rtol 1e-5, atol 1e-8 unless said; the first is what the ladder named CVODE uses. Its cells shrink towards the outlet, the first six times as thick as the last, and CVODE's busiest vector operations are compiled for this machine; as packaged they are built for any x86-64 and take most of the time."
@@ -166,6 +200,50 @@ internal sealed class Comparison(bool quick, Action<string> say)
             )
         );
         return page.ToString();
+    }
+
+    private static void WriteGrowth(string folder, Report page, BedCase bed, Growth[] growth)
+    {
+        page.Heading("Growth");
+        page.Paragraph($"{bed.Title}, one thread. Exponent: slope of the logarithms, 1 is linear.");
+        page.Table(
+            ["with", "from", "to", "time [ms]", "exponent"],
+            growth.Select(g =>
+                new[]
+                {
+                    g.Name,
+                    Report.Invariant($"{g.Points[0].Size:0}"),
+                    Report.Invariant($"{g.Points[^1].Size:0}"),
+                    $"{Report.Milliseconds(g.Points[0].Milliseconds)} to {Report.Milliseconds(g.Points[^1].Milliseconds)}",
+                    Report.Invariant($"{g.Exponent:0.00}"),
+                }
+            )
+        );
+        foreach (Growth g in growth)
+        {
+            Charts.LogLog(
+                Path.Combine(folder, g.File),
+                $"Time against {g.Name}",
+                g.Name,
+                g.Unit,
+                [
+                    new Series(
+                        "measured",
+                        [.. g.Points.Select(p => p.Size)],
+                        [.. g.Points.Select(p => p.Milliseconds)]
+                    ),
+                    new Series(
+                        "linear",
+                        [g.Points[0].Size, g.Points[^1].Size],
+                        [
+                            g.Points[0].Milliseconds,
+                            g.Points[0].Milliseconds * g.Points[^1].Size / g.Points[0].Size,
+                        ]
+                    ),
+                ]
+            );
+            page.Picture(g.File, $"{g.Unit} against {g.Name}, with a linear line");
+        }
     }
 
     private static void WriteCase(string folder, Report page, CaseResult result)
@@ -203,7 +281,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
                     );
                 }),
             ],
-            (1, "allowed: 1 % of the worst ion, 2 % of silica")
+            (1, "allowed: 1 % of the worst ion, 2 % of silica, 1 % of the litres")
         );
         page.Picture(picture, $"{result.Bed.Title}: error over the allowed error against time, by solver");
     }

@@ -21,12 +21,17 @@ internal sealed record CurveError(
 {
     public const double WorstAllowed = 0.01;
     public const double SlugAllowed = 0.02;
+    public const double LineAllowed = 0.01;
 
     private const double ConductivityLimit = 10; // [µS/cm]
     private const double SilicaLimit = 1 / 60.08; // 1 mg/L of SiO2 [mol/m³]
 
-    /// <summary>The larger of the two errors, each over what is allowed; at 1 the curve just passes [-].</summary>
-    public double OverAllowed => Math.Max(Worst / WorstAllowed, Slug / SlugAllowed);
+    /// <summary>The largest of the errors, each over what is allowed; at 1 the curve just passes [-].</summary>
+    public double OverAllowed =>
+        Math.Max(
+            Math.Max(Worst / WorstAllowed, Slug / SlugAllowed),
+            Math.Max(OverLine(ConductivityLine), OverLine(SilicaLine))
+        );
 
     public bool Passes => OverAllowed <= 1;
 
@@ -69,7 +74,15 @@ internal sealed record CurveError(
         return double.NaN;
     }
 
-    private static double Line(Curve curve, Curve converged, Func<Curve, double[]> values, double limit) =>
-        LitersTo(curve.Liters, values(curve), limit) / LitersTo(converged.Liters, values(converged), limit)
-        - 1;
+    /// <summary>NaN where the converged curve does not reach the line, infinite where only the other does not.</summary>
+    private static double Line(Curve curve, Curve converged, Func<Curve, double[]> values, double limit)
+    {
+        double expected = LitersTo(converged.Liters, values(converged), limit);
+        double found = LitersTo(curve.Liters, values(curve), limit);
+        return double.IsNaN(found) && !double.IsNaN(expected)
+            ? double.PositiveInfinity
+            : found / expected - 1;
+    }
+
+    private static double OverLine(double line) => double.IsNaN(line) ? 0 : Math.Abs(line) / LineAllowed;
 }

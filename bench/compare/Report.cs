@@ -44,7 +44,7 @@ internal sealed class Report
                 "litres to 1 mg/L SiO2",
                 "balance",
                 "steps",
-                "within 1 % / 2 %",
+                "passes",
             ],
             result.Ladder.Select(m =>
                 new[]

@@ -30,6 +30,10 @@ internal static class Workplace
         }
     }
 
+    /// <summary>How busy the machine is with other work, as its load average of a minute; times are good near 0.</summary>
+    public static string Load =>
+        File.Exists("/proc/loadavg") ? File.ReadAllText("/proc/loadavg").Split(' ')[0] : "unknown";
+
     public static string Sdk => RuntimeInformation.FrameworkDescription;
 
     /// <summary>The commit checked out, marked when files differ from it.</summary>

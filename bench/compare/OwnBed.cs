@@ -1,0 +1,149 @@
+using System.Collections.Immutable;
+using Rinsewright.Quantities;
+using Rinsewright.Treatment.Beds;
+using Rinsewright.Water;
+
+namespace Rinsewright.Compare;
+
+/// <summary>A case in this project's own terms, and its solution by the scalar form of the bed.</summary>
+internal sealed class OwnBed
+{
+    private static readonly Component[] Components =
+    [
+        Component.Sodium,
+        Component.Potassium,
+        Component.Magnesium,
+        Component.Calcium,
+        Component.Chloride,
+        Component.Nitrate,
+        Component.Sulfate,
+        Component.InorganicCarbon,
+        Component.Silica,
+    ];
+
+    private readonly BedCase _case;
+
+    public OwnBed(BedCase bed)
+    {
+        _case = bed;
+        foreach ((Component component, double c) in Components.Zip(bed.Feed))
+        {
+            Feed[(int)component] = c;
+        }
+
+        Flow = VolumeFlow.FromLitersPerMinute(bed.Number("flow_L_per_min"));
+        Life = Volume.FromLiters(bed.RunLiters);
+        Constants = ConstantsOf(bed);
+        Design = DesignOf(bed);
+    }
+
+    /// <summary>Totals of the feed by component [mol/m³].</summary>
+    public double[] Feed { get; } = new double[IonCatalog.ComponentCount];
+
+    public Temperature Temperature { get; } = Temperature.FromDegreesCelsius(25);
+
+    public VolumeFlow Flow { get; }
+
+    public Volume Life { get; }
+
+    public BedConstants Constants { get; }
+
+    public ExchangeBed Design { get; }
+
+    /// <summary>Runs the life and times it.</summary>
+    public SolverRun Solve(int slices, double tolerance, int points, int repeat)
+    {
+        BedSeries series = Run(slices, tolerance, Life);
+        double milliseconds = Clock.Median(repeat, () => series = Run(slices, tolerance, Life));
+        EffluentCurve effluent = series.Effluent;
+        var curve = Curve.Sample(
+            _case.RunLiters,
+            points,
+            liters => [.. Components.Select(c => effluent.At(c, Volume.FromLiters(liters)))]
+        );
+        return new SolverRun(curve, milliseconds, series.Steps.Taken, series.BalanceError);
+    }
+
+    /// <summary>Steps through a part or a multiple of the life.</summary>
+    public BedSeries Run(int slices, double tolerance, Volume volume)
+    {
+        var series = new BedSeries([Design], _ => BedGrid.Create(slices), _ => Constants, tolerance);
+        BedRunStatus status = series.Advance(Feed, Temperature, Flow, volume);
+        return status == BedRunStatus.Completed
+            ? series
+            : throw new InvalidOperationException($"{_case.Name}: the bed ended with {status}.");
+    }
+
+    private static BedConstants ConstantsOf(BedCase bed)
+    {
+        var at25 = BedConstants.At(298.15);
+        double[] diffusivity = [.. at25.Diffusivity];
+        double[] gain = [.. at25.ProtonGain];
+        double[] loss = [.. at25.ProtonLoss];
+        foreach ((Component component, string ion) in Components.Zip(Curve.Ions))
+        {
+            diffusivity[(int)component] = bed.Number($"diffusivity_m2_per_s {ion}");
+        }
+
+        gain[(int)Component.InorganicCarbon] = Acid(bed, "pK1");
+        loss[(int)Component.InorganicCarbon] = Acid(bed, "pK2");
+        gain[(int)Component.Silica] = Acid(bed, "pK_silica");
+        return new BedConstants
+        {
+            Kw = 1e6 * Math.Pow(10, -bed.Number("pKw")),
+            Viscosity = bed.Number("viscosity_m2_per_s"),
+            HydrogenDiffusivity = bed.Number("diffusivity_H_m2_per_s"),
+            HydroxideDiffusivity = bed.Number("diffusivity_OH_m2_per_s"),
+            Diffusivity = diffusivity,
+            ProtonGain = gain,
+            ProtonLoss = loss,
+            BeadFactor = 1,
+            DebyeHuckelA = at25.DebyeHuckelA,
+        };
+    }
+
+    private static ExchangeBed DesignOf(BedCase bed)
+    {
+        double share = bed.Number("cation_share");
+        return new ExchangeBed(
+            Volume.FromLiters(bed.Number("settled_volume_L")),
+            Length.FromMeters(bed.Number("diameter_m")),
+            ResinOf(bed, ResinKind.StrongCation, share, "cation", ..4),
+            ResinOf(bed, ResinKind.StrongAnion1, 1 - share, "anion", 4..)
+        )
+        {
+            VoidFraction = bed.Number("porosity"),
+            Kinetics = new BedKinetics { Particle = false },
+        };
+    }
+
+    /// <summary>
+    /// The cases write a divalent ion's law in molar terms (K² for cations, K for sulfate), the bed in equivalents: half
+    /// of that.
+    /// </summary>
+    private static Resin ResinOf(BedCase bed, ResinKind kind, double share, string name, Range ions) =>
+        new(kind, share)
+        {
+            Capacity = ExchangeCapacity.FromEquivalentsPerLiter(
+                1e-3 * bed.Number($"{name}_capacity_eq_per_m3")
+            ),
+            Bead = Length.FromMeters(bed.Number("bead_diameter_m")),
+            Selectivity = Components[ions]
+                .Zip(
+                    Curve.Ions[ions],
+                    (component, ion) => (component, K: bed.Number($"selectivity {ion}"), ion)
+                )
+                .ToImmutableDictionary(
+                    s => s.component,
+                    s =>
+                        s.ion switch
+                        {
+                            "Mg" or "Ca" => 0.5 * s.K * s.K,
+                            "SO4" => 0.5 * s.K,
+                            _ => s.K,
+                        }
+                ),
+        };
+
+    private static double Acid(BedCase bed, string name) => 1e3 * Math.Pow(10, -bed.Number(name));
+}
