@@ -6,7 +6,7 @@ namespace Rinsewright.Water;
 /// </summary>
 public static class DebyeHuckel
 {
-    /// <summary>Limiting-law coefficient A of log10 γ = −A z² √I [kg^½/mol^½].</summary>
+    /// <summary>Limiting-law coefficient A of log10 γ = −A z² √I [kg^(1/2)/mol^(1/2)].</summary>
     /// <param name="temperature">Temperature [K].</param>
     public static double A(double temperature)
     {
@@ -15,7 +15,7 @@ public static class DebyeHuckel
         return 1.824829e6 * Math.Sqrt(density) / (et * Math.Sqrt(et)); // eq. water-9
     }
 
-    /// <summary>Ion-size coefficient B [kg^½/(mol^½·m)].</summary>
+    /// <summary>Ion-size coefficient B [kg^(1/2)/(mol^(1/2)·m)].</summary>
     /// <param name="temperature">Temperature [K].</param>
     public static double B(double temperature)
     {

@@ -106,7 +106,9 @@ public static class IonCatalog
                 diffusion,
                 conductivity,
                 item.Number("ionSize_angstrom", 0) * 1e-10,
-                item.Number("truesdellJones_b_kg_mol", 0.1)
+                item.Number("truesdellJones_b_kg_mol", 0.1),
+                item.Number("conductivitySlope_per_K", 0),
+                item.Number("conductivityCurvature_per_K2", 0)
             );
         }
 
@@ -121,11 +123,30 @@ public static class IonCatalog
 /// <param name="LimitingConductivity25">Molar conductivity at 25 °C and infinite dilution, all charges counted [S·m²/mol].</param>
 /// <param name="Size">Ion size of the Truesdell–Jones activity model [m]; 0 for an uncharged species.</param>
 /// <param name="TruesdellJonesB">Linear coefficient of that model, or the salting-out coefficient of an uncharged species [kg/mol].</param>
+/// <param name="ConductivitySlope">Relative rise of the limiting conductivity at 25 °C [1/K]; 0 where no measured course is known.</param>
+/// <param name="ConductivityCurvature">Its quadratic term [1/K²].</param>
 public sealed record Ion(
     string Formula,
     int Charge,
     double Diffusion25,
     double LimitingConductivity25,
     double Size,
-    double TruesdellJonesB
-);
+    double TruesdellJonesB,
+    double ConductivitySlope,
+    double ConductivityCurvature
+)
+{
+    /// <summary>Molar conductivity at infinite dilution [S·m²/mol].</summary>
+    /// <param name="temperature">Temperature [K].</param>
+    /// <param name="viscosityRatio">Viscosity of water at 25 °C over that at the temperature [-], used where no measured course is known.</param>
+    internal double LimitingConductivity(double temperature, double viscosityRatio)
+    {
+        double dt = temperature - 298.15;
+        return LimitingConductivity25
+            * (
+                ConductivitySlope == 0
+                    ? viscosityRatio
+                    : 1 + dt * (ConductivitySlope + dt * ConductivityCurvature)
+            ); // eq. water-29
+    }
+}
