@@ -63,10 +63,17 @@ public static class Activity
         }
 
         ReadOnlySpan<Ion> catalog = IonCatalog.All;
+        double uncharged = Math.Exp(Ln10 * SaltingOut * strength);
         for (int i = 0; i < coefficients.Length; i++)
         {
             Ion ion = catalog[i];
             int z = ion.Charge;
+            if (z == 0)
+            {
+                coefficients[i] = uncharged;
+                continue;
+            }
+
             double logarithm = ion.TruesdellJonesB * strength - a * z * z * root / (1 + b * ion.Size * root); // eq. water-12
             coefficients[i] = Math.Exp(Ln10 * logarithm);
         }

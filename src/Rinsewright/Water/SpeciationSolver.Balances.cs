@@ -3,6 +3,34 @@ namespace Rinsewright.Water;
 /// <content>The balances at a given pH and given activity coefficients: sums over protons, and the sharing of totals in pairs.</content>
 public sealed partial class SpeciationSolver
 {
+    /// <summary>Lists the cations and compounds that this water can hold, so that the sums run over them only.</summary>
+    private void ListPresent()
+    {
+        _presentCount = 0;
+        for (int m = 0; m < Cations; m++)
+        {
+            if (_cationTotal[m] > 0)
+            {
+                _present[_presentCount++] = m;
+            }
+        }
+
+        _activeCount = 0;
+        for (int k = 0; k < Compound.Length; k++)
+        {
+            Formation f = Compound[k];
+            bool hasCation = f.Cation == Formation.None || _cationTotal[f.Cation] > 0;
+            bool hasLigand =
+                f.Ligand == Formation.None
+                || _ligandTotal[f.Ligand] > 0
+                || (f.Ligand == Carbon && _carbonRule != CarbonRule.Total);
+            if (hasCation && hasLigand)
+            {
+                _active[_activeCount++] = k;
+            }
+        }
+    }
+
     private void SetPH(double pH)
     {
         _protonActivity = Math.Exp(-Ln10 * pH);
@@ -21,8 +49,9 @@ public sealed partial class SpeciationSolver
         Array.Clear(_ligandHH);
         Array.Fill(_cation0, 1);
         Array.Fill(_ligand0, 1);
-        for (int k = 0; k < Compound.Length; k++)
+        for (int i = 0; i < _activeCount; i++)
         {
+            int k = _active[i];
             Formation f = Compound[k];
             int h = f.Protons;
             double weight = _stability[k] * _powers[h + 2];
@@ -59,8 +88,9 @@ public sealed partial class SpeciationSolver
             spread += once + 4 * twice - (once + 2 * twice) * (once + 2 * twice) / silica;
         }
 
-        for (int m = 0; m < Cations; m++)
+        for (int i = 0; i < _presentCount; i++)
         {
+            int m = _present[i];
             double bound = -_cationH[m] * _cation[m];
             excess -= bound;
             spread += bound * (1 - bound / Math.Max(_cation0[m] * _cation[m], double.Epsilon));
@@ -76,8 +106,9 @@ public sealed partial class SpeciationSolver
             double amount = _ligand0[l];
             double first = _ligandH[l];
             double second = _ligandHH[l];
-            for (int m = 0; m < Cations; m++)
+            for (int i = 0; i < _presentCount; i++)
             {
+                int m = _present[i];
                 int ml = m * Ligands + l;
                 amount += _cation[m] * _pair[ml];
                 first += _cation[m] * _pairH[ml];
@@ -115,8 +146,9 @@ public sealed partial class SpeciationSolver
 
     private void SolveCations()
     {
-        for (int m = 0; m < Cations; m++)
+        for (int i = 0; i < _presentCount; i++)
         {
+            int m = _present[i];
             int row = m * Ligands;
             double sum =
                 _cation0[m]
@@ -132,8 +164,9 @@ public sealed partial class SpeciationSolver
     private double LigandSum(int l)
     {
         double sum = _ligand0[l];
-        for (int m = 0; m < Cations; m++)
+        for (int i = 0; i < _presentCount; i++)
         {
+            int m = _present[i];
             sum += _cation[m] * _pair[m * Ligands + l];
         }
 
@@ -162,17 +195,19 @@ public sealed partial class SpeciationSolver
                 double residual = sum - _ligandTotal[l]; // eq. water-23
                 worst = Math.Max(worst, _ligandTotal[l] > 0 ? Math.Abs(residual) / _ligandTotal[l] : 0);
                 _step[l] = -residual;
-                for (int k = 0; k < count; k++)
+                for (int k = 0; k <= l; k++)
                 {
                     double shared = 0;
-                    for (int m = 0; m < Cations; m++)
+                    for (int i = 0; i < _presentCount; i++)
                     {
+                        int m = _present[i];
                         int row = m * Ligands;
-                        double sum0 = _cationTotal[m] > 0 ? _cation[m] * _cation[m] / _cationTotal[m] : 0;
+                        double sum0 = _cation[m] * _cation[m] / _cationTotal[m];
                         shared += sum0 * _pair[row + l] * _pair[row + k];
                     }
 
                     _jacobian[l * Ligands + k] = -_ligand[l] * _ligand[k] * shared;
+                    _jacobian[k * Ligands + l] = _jacobian[l * Ligands + k];
                 }
 
                 _jacobian[l * Ligands + l] += sum > 0 ? sum : 1;
@@ -258,8 +293,9 @@ public sealed partial class SpeciationSolver
             }
 
             double perCarbonate = 2 * _ligand0[Carbon] - _ligandH[Carbon];
-            for (int m = 0; m < Cations; m++)
+            for (int i = 0; i < _presentCount; i++)
             {
+                int m = _present[i];
                 int ml = m * Ligands + Carbon;
                 perCarbonate += _cation[m] * (2 * _pair[ml] - _pairH[ml]);
             }

@@ -73,6 +73,10 @@ public sealed partial class SpeciationSolver
     private readonly double[] _powers = new double[6];
     private readonly double[] _jacobian = new double[Ligands * Ligands];
     private readonly double[] _step = new double[Ligands];
+    private readonly int[] _active = new int[Formation.Compound.Length];
+    private readonly int[] _present = new int[Cations];
+    private int _activeCount;
+    private int _presentCount;
     private CarbonRule _carbonRule;
     private double _alkalinity;
     private double _carbonDioxideActivity;
@@ -162,6 +166,7 @@ public sealed partial class SpeciationSolver
             _ligand[l] = 0;
         }
 
+        ListPresent();
         return SpeciationStatus.Solved;
     }
 
@@ -256,8 +261,9 @@ public sealed partial class SpeciationSolver
     private void SetStrength(double strength)
     {
         Activity.Coefficients(_model, _a, _b, strength, _gamma);
-        for (int k = 0; k < Compound.Length; k++)
+        for (int i = 0; i < _activeCount; i++)
         {
+            int k = _active[i];
             Formation f = Compound[k];
             double gamma = 1 / _gamma[(int)f.Species];
             if (f.Cation != Formation.None)
@@ -278,8 +284,9 @@ public sealed partial class SpeciationSolver
     {
         ReadOnlySpan<Ion> ions = IonCatalog.All;
         double sum = ProtonMolality + HydroxideMolality + FreeIons();
-        for (int k = 0; k < Compound.Length; k++)
+        for (int i = 0; i < _activeCount; i++)
         {
+            int k = _active[i];
             int z = ions[(int)Compound[k].Species].Charge;
             if (z != 0)
             {
@@ -442,8 +449,9 @@ public sealed partial class SpeciationSolver
             molality[(int)Formation.LigandIons[l]] = _ligand[l];
         }
 
-        for (int k = 0; k < Compound.Length; k++)
+        for (int i = 0; i < _activeCount; i++)
         {
+            int k = _active[i];
             molality[(int)Compound[k].Species] = Molality(k);
         }
 
