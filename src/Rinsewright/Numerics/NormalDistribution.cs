@@ -32,10 +32,6 @@ internal static class NormalDistribution
         return 0.5 + (sum * Density(x));
     }
 
-    /// <summary>The hazard φ(x)/Φ(x) [-], finite far in the lower tail too.</summary>
-    /// <param name="x">Place [-].</param>
-    public static double Hazard(double x) => x < -3 ? TailFraction(-x) : Density(x) / Probability(x);
-
     /// <summary>One draw, by the polar method of Marsaglia (key <c>marsaglia1964</c>).</summary>
     /// <param name="random">A seeded stream.</param>
     public static double Draw(Random random)

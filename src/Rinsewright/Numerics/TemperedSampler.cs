@@ -1,0 +1,205 @@
+namespace Rinsewright.Numerics;
+
+/// <summary>
+/// Draws from a normal prior times a likelihood by sequential Monte Carlo: the likelihood is raised from power 0 to 1 in
+/// steps that leave half the effective sample size, and between them members are resampled and moved by Metropolis steps
+/// with the members' own covariance.
+/// </summary>
+internal sealed class TemperedSampler(
+    double[] mean,
+    double[] factor,
+    Func<double[], double> logLikelihood,
+    Random random
+)
+{
+    private const int MaxStages = 60;
+    private const double KeptFraction = 0.5;
+
+    private readonly int _size = mean.Length;
+
+    /// <summary>Members of equal weight.</summary>
+    /// <param name="count">How many.</param>
+    /// <param name="moves">Metropolis steps of every member after each resampling.</param>
+    public IReadOnlyList<double[]> Draw(int count, int moves)
+    {
+        var members = new double[count][];
+        var likelihood = new double[count];
+        for (int m = 0; m < count; m++)
+        {
+            members[m] = Prior();
+            likelihood[m] = logLikelihood(members[m]);
+        }
+
+        double power = 0;
+        for (int stage = 0; power < 1 && stage < MaxStages; stage++)
+        {
+            double step = NextStep(likelihood, 1 - power);
+            power += step;
+            Resample(members, likelihood, step);
+            double[] spread = Spread(members);
+            for (int move = 0; move < moves; move++)
+            {
+                for (int m = 0; m < count; m++)
+                {
+                    Move(ref members[m], ref likelihood[m], spread, power);
+                }
+            }
+        }
+
+        return members;
+    }
+
+    private static double EffectiveFraction(ReadOnlySpan<double> likelihood, double step)
+    {
+        double top = double.NegativeInfinity;
+        foreach (double l in likelihood)
+        {
+            top = Math.Max(top, l);
+        }
+
+        double sum = 0;
+        double squares = 0;
+        foreach (double l in likelihood)
+        {
+            double w = Math.Exp(step * (l - top));
+            sum += w;
+            squares += w * w;
+        }
+
+        return sum * sum / squares / likelihood.Length;
+    }
+
+    private static double NextStep(double[] likelihood, double left)
+    {
+        if (EffectiveFraction(likelihood, left) >= KeptFraction)
+        {
+            return left;
+        }
+
+        double low = 0;
+        double high = left;
+        for (int i = 0; i < 40; i++)
+        {
+            double middle = 0.5 * (low + high);
+            (low, high) =
+                EffectiveFraction(likelihood, middle) >= KeptFraction ? (middle, high) : (low, middle);
+        }
+
+        return Math.Max(low, 1e-9 * left);
+    }
+
+    private double[] Prior()
+    {
+        var noise = new double[_size];
+        for (int i = 0; i < _size; i++)
+        {
+            noise[i] = NormalDistribution.Draw(random);
+        }
+
+        var x = new double[_size];
+        for (int r = 0; r < _size; r++)
+        {
+            x[r] = mean[r];
+            for (int c = 0; c <= r; c++)
+            {
+                x[r] += factor[r * _size + c] * noise[c];
+            }
+        }
+
+        return x;
+    }
+
+    private double LogPrior(double[] x)
+    {
+        Span<double> z = stackalloc double[_size];
+        double log = 0;
+        for (int r = 0; r < _size; r++)
+        {
+            z[r] = x[r] - mean[r];
+            for (int c = 0; c < r; c++)
+            {
+                z[r] -= factor[r * _size + c] * z[c];
+            }
+
+            z[r] /= factor[r * _size + r];
+            log -= 0.5 * z[r] * z[r];
+        }
+
+        return log;
+    }
+
+    /// <summary>Systematic resampling by weights exp(step·likelihood).</summary>
+    private void Resample(double[][] members, double[] likelihood, double step)
+    {
+        int count = members.Length;
+        double top = likelihood.Max();
+        double[] weight = [.. likelihood.Select(l => Math.Exp(step * (l - top)))];
+        double share = weight.Sum() / count;
+        double place = random.NextDouble() * share;
+        double[][] old = [.. members];
+        double[] oldLikelihood = [.. likelihood];
+        double reached = weight[0];
+        int from = 0;
+        for (int m = 0; m < count; m++, place += share)
+        {
+            while (reached < place && from < count - 1)
+            {
+                reached += weight[++from];
+            }
+
+            members[m] = old[from];
+            likelihood[m] = oldLikelihood[from];
+        }
+    }
+
+    /// <summary>Factor of the members' covariance, scaled for Metropolis steps (Roberts, Gelman and Gilks 1997).</summary>
+    private double[] Spread(double[][] members)
+    {
+        double[] centre = [.. Enumerable.Range(0, _size).Select(i => members.Average(m => m[i]))];
+        var covariance = new double[_size * _size];
+        double scale = 2.38 * 2.38 / _size / members.Length;
+        foreach (double[] member in members)
+        {
+            for (int r = 0; r < _size; r++)
+            {
+                for (int c = 0; c < _size; c++)
+                {
+                    covariance[r * _size + c] += scale * (member[r] - centre[r]) * (member[c] - centre[c]);
+                }
+            }
+        }
+
+        for (int i = 0; i < _size; i++)
+        {
+            covariance[i * _size + i] += 1e-10;
+        }
+
+        return DenseMatrix.Cholesky(covariance, _size) ? covariance : factor;
+    }
+
+    private void Move(ref double[] member, ref double likelihood, double[] spread, double power)
+    {
+        Span<double> noise = stackalloc double[_size];
+        for (int i = 0; i < _size; i++)
+        {
+            noise[i] = NormalDistribution.Draw(random);
+        }
+
+        double[] proposal = [.. member];
+        for (int r = 0; r < _size; r++)
+        {
+            for (int c = 0; c <= r; c++)
+            {
+                proposal[r] += spread[r * _size + c] * noise[c];
+            }
+        }
+
+        double proposed = logLikelihood(proposal);
+        double gain = power * (proposed - likelihood) + LogPrior(proposal) - LogPrior(member);
+        if (Math.Log(1 - random.NextDouble()) < gain)
+        {
+            member = proposal;
+            likelihood = proposed;
+        }
+    }
+}
