@@ -10,7 +10,7 @@ namespace Rinsewright.Cli;
 internal static class Commands
 {
     /// <summary>All commands, in the order in which help shows them.</summary>
-    private static readonly Func<Terminal, Command>[] All = [DryCommand.Create];
+    private static readonly Func<Terminal, Command>[] All = [DryCommand.Create, WaterCommand.Create];
 
     public static RootCommand Create(Terminal terminal)
     {

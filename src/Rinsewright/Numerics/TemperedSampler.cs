@@ -128,27 +128,53 @@ internal sealed class TemperedSampler(
         return log;
     }
 
-    /// <summary>Systematic resampling by weights exp(step·likelihood).</summary>
-    private void Resample(double[][] members, double[] likelihood, double step)
+    /// <summary>Systematic resampling: indices of the members kept, each as often as its weight says.</summary>
+    /// <param name="logWeights">Logarithms of the weights [-].</param>
+    /// <param name="count">How many to keep.</param>
+    /// <param name="random">A seeded stream.</param>
+    public static int[] Systematic(ReadOnlySpan<double> logWeights, int count, Random random)
     {
-        int count = members.Length;
-        double top = likelihood.Max();
-        double[] weight = [.. likelihood.Select(l => Math.Exp(step * (l - top)))];
-        double share = weight.Sum() / count;
+        double top = double.NegativeInfinity;
+        foreach (double log in logWeights)
+        {
+            top = Math.Max(top, log);
+        }
+
+        var weight = new double[logWeights.Length];
+        double sum = 0;
+        for (int m = 0; m < weight.Length; m++)
+        {
+            weight[m] = Math.Exp(logWeights[m] - top);
+            sum += weight[m];
+        }
+
+        double share = sum / count;
         double place = random.NextDouble() * share;
-        double[][] old = [.. members];
-        double[] oldLikelihood = [.. likelihood];
         double reached = weight[0];
         int from = 0;
-        for (int m = 0; m < count; m++, place += share)
+        var kept = new int[count];
+        for (int k = 0; k < count; k++, place += share)
         {
-            while (reached < place && from < count - 1)
+            while (reached < place && from < weight.Length - 1)
             {
                 reached += weight[++from];
             }
 
-            members[m] = old[from];
-            likelihood[m] = oldLikelihood[from];
+            kept[k] = from;
+        }
+
+        return kept;
+    }
+
+    private void Resample(double[][] members, double[] likelihood, double step)
+    {
+        double[][] old = [.. members];
+        double[] oldLikelihood = [.. likelihood];
+        int[] kept = Systematic([.. likelihood.Select(l => step * l)], members.Length, random);
+        for (int m = 0; m < members.Length; m++)
+        {
+            members[m] = old[kept[m]];
+            likelihood[m] = oldLikelihood[kept[m]];
         }
     }
 

@@ -1,7 +1,7 @@
 namespace Rinsewright.Water;
 
 /// <summary>
-/// Specific conductance from equivalents alone, by the rule of Standard Methods 2510 A (key <c>sm2510</c>): thousands of
+/// Specific conductance from equivalents alone, by the rule of Standard Methods 2510 A (key <c>standardmethods</c>): thousands of
 /// waters are weighed against a reading with it before the members that stay are computed in full.
 /// </summary>
 internal static class QuickConductance

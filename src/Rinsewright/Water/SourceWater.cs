@@ -68,7 +68,9 @@ public sealed class SourceWater
         List<InputProblem> found = [];
         problems = found;
         List<string> warnings = [];
-        double temperature = analysis.Temperature is { } t ? 0.5 * (t.Low.Kelvins + t.High.Kelvins) : DefaultTemperature;
+        double temperature = analysis.Temperature is { } t
+            ? 0.5 * (t.Low.Kelvins + t.High.Kelvins)
+            : DefaultTemperature;
         if (analysis.Temperature is null)
         {
             warnings.Add("No temperature is stated: 25 °C is taken, as laboratories report.");
@@ -78,14 +80,18 @@ public sealed class SourceWater
         if (completion.IsEmpty)
         {
             found.Add(
-                new InputProblem("water", "nothing about strength", "ions, hardness, alkalinity, conductivity or a meter reading")
+                new InputProblem(
+                    "water",
+                    "nothing about strength",
+                    "ions, hardness, alkalinity, conductivity or a meter reading"
+                )
             );
             return null;
         }
 
         var solver = new SpeciationSolver(mode.Activity);
         var state = new Speciation();
-        ImmutableArray<WaterComposition>.Builder kept = ImmutableArray.CreateBuilder<WaterComposition>();
+        List<WaterComposition> kept = [];
         SpeciationStatus failure = SpeciationStatus.NotSolved;
         foreach (double[] point in completion.Draw())
         {
@@ -105,8 +111,9 @@ public sealed class SourceWater
             return null;
         }
 
-        warnings.AddRange(WaterChecks.Of(analysis, kept, solver, state));
-        return new SourceWater(analysis, kept.ToImmutable(), [.. warnings]);
+        ImmutableArray<WaterComposition> chosen = completion.Weigh(kept, solver, state);
+        warnings.AddRange(WaterChecks.Of(analysis, chosen, solver, state));
+        return new SourceWater(analysis, chosen, [.. warnings]);
     }
 
     private static WaterComposition? Settle(

@@ -1,5 +1,4 @@
 using System.Globalization;
-using Rinsewright.Quantities;
 
 namespace Rinsewright.Water;
 
@@ -64,8 +63,7 @@ internal static class WaterChecks
         double anions = 0.5 * Math.Abs(100 * water.ChargeResidual / percent) - 0.5 * water.ChargeResidual;
         double over = Math.Abs(water.ChargeResidual);
         bool accepted =
-            over < 1e-9
-            || (anions <= 3 ? over <= 0.2 : Math.Abs(percent) <= (anions <= 10 ? 2 : 5));
+            over < 1e-9 || (anions <= 3 ? over <= 0.2 : Math.Abs(percent) <= (anions <= 10 ? 2 : 5));
         return accepted
             ? null
             : string.Create(

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using Rinsewright.Numerics;
 using Rinsewright.Quantities;
 
@@ -62,7 +63,9 @@ internal sealed class WaterCompletion
 
         if (analysis.Hardness is { } hardness && !(Known(0) && Known(1)))
         {
-            _lnHardness = Math.Log(Math.Max(Usual(hardness.Select(h => h.EquivalentsPerCubicMeter, 1)), 1e-6));
+            _lnHardness = Math.Log(
+                Math.Max(Usual(hardness.Select(h => h.EquivalentsPerCubicMeter, 1)), 1e-6)
+            );
         }
 
         if (analysis.ConductanceOrReading is { } conductance)
@@ -82,12 +85,17 @@ internal sealed class WaterCompletion
             NotNeeded(WaterPrior.PH);
         }
 
-        if (mode is { OpenToAir: true, FromCharge: true } && Enumerable.Range(0, WaterPrior.PH).All(i => i == WaterPrior.Alkalinity || Known(i)))
+        if (
+            mode is { OpenToAir: true, FromCharge: true }
+            && Enumerable.Range(0, WaterPrior.PH).All(i => i == WaterPrior.Alkalinity || Known(i))
+        )
         {
             NotNeeded(WaterPrior.Alkalinity);
         }
 
-        _chargeTolerance = new[] { 0, 1, 2, WaterPrior.Alkalinity, 5, 6 }.All(Known) ? ChargeToleranceOfReports : ChargeTolerance;
+        _chargeTolerance = new[] { 0, 1, 2, WaterPrior.Alkalinity, 5, 6 }.All(Known)
+            ? ChargeToleranceOfReports
+            : ChargeTolerance;
     }
 
     /// <summary>Stated dissolved carbon dioxide [mol/m³]; with alkalinity it settles the pH.</summary>
@@ -106,12 +114,20 @@ internal sealed class WaterCompletion
     {
         if (_known.All(double.IsFinite))
         {
-            return [[.. _known]];
+            return
+            [
+                [.. _known],
+            ];
         }
 
         (int[] free, double[] mean, double[] factor) = WaterPrior.Default.Given(_known);
         var sampler = new TemperedSampler(mean, factor, x => LogLikelihood(Fill(free, x)), _random);
-        return [.. sampler.Draw(_members, Moves).Select(x => Fill(free, x))];
+        return
+        [
+            .. sampler
+                .Draw(_lnConductance is null ? _members : 2 * _members, Moves)
+                .Select(x => Fill(free, x)),
+        ];
     }
 
     /// <summary>Totals of a point by component, carbon left at 0 [mol/m³]; length of the components.</summary>
@@ -122,8 +138,7 @@ internal sealed class WaterCompletion
         {
             if (i != WaterPrior.Alkalinity)
             {
-                totals[(int)WaterPrior.Components[i]] =
-                    Value(i, point[i]) / WaterPrior.EquivalentsPerMole(i);
+                totals[(int)WaterPrior.Components[i]] = Value(i, point[i]) / WaterPrior.EquivalentsPerMole(i);
             }
         }
 
@@ -142,7 +157,12 @@ internal sealed class WaterCompletion
         for (int i = 0; i < WaterPrior.PH; i++)
         {
             bool enough = Math.Abs(charge) <= GreatestCorrection * Math.Exp(point[i]);
-            if (double.IsNaN(_known[i]) && i != WaterPrior.Alkalinity && enough && (best < 0 || point[i] > point[best]))
+            if (
+                double.IsNaN(_known[i])
+                && i != WaterPrior.Alkalinity
+                && enough
+                && (best < 0 || point[i] > point[best])
+            )
             {
                 best = i;
             }
@@ -156,6 +176,42 @@ internal sealed class WaterCompletion
         Component component = WaterPrior.Components[best];
         double change = (best < WaterPrior.Cations ? -charge : charge) / WaterPrior.EquivalentsPerMole(best);
         return water.With(component, water[component] + change, 0);
+    }
+
+    /// <summary>
+    /// Where a conductivity is stated, the waters were drawn by the quick formula: weighs them again by the conductivity of
+    /// their species, and keeps as many as were asked for.
+    /// </summary>
+    public ImmutableArray<WaterComposition> Weigh(
+        IReadOnlyList<WaterComposition> waters,
+        SpeciationSolver solver,
+        Speciation state
+    )
+    {
+        if (_lnConductance is not { } stated || waters.Count <= _members)
+        {
+            return [.. waters];
+        }
+
+        var scratch = new Speciation();
+        var logWeights = new double[waters.Count];
+        Span<double> equivalents = stackalloc double[WaterPrior.PH];
+        for (int m = 0; m < waters.Count; m++)
+        {
+            solver.Solve(waters[m], waters[m].Closed, state);
+            double full = Math.Log(1e4 * Conductance.SpecificConductance(state, solver, scratch));
+            for (int i = 0; i < WaterPrior.PH; i++)
+            {
+                equivalents[i] = waters[m][WaterPrior.Components[i]] * WaterPrior.EquivalentsPerMole(i);
+            }
+
+            equivalents[WaterPrior.Alkalinity] = state.Alkalinity;
+            double quick = Math.Log(QuickConductance.At25(equivalents));
+            logWeights[m] =
+                Normal(full, stated, ConductivityTolerance) - Normal(quick, stated, ConductivityTolerance);
+        }
+
+        return [.. TemperedSampler.Systematic(logWeights, _members, _random).Select(m => waters[m])];
     }
 
     /// <summary>Coordinate of a component in the prior, or −1.</summary>

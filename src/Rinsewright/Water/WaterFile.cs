@@ -69,7 +69,11 @@ public static class WaterFile
         {
             using var document = JsonDocument.Parse(
                 json,
-                new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true }
+                new JsonDocumentOptions
+                {
+                    CommentHandling = JsonCommentHandling.Skip,
+                    AllowTrailingCommas = true,
+                }
             );
             return TryRead(document.RootElement, out analysis, out problems, out remarks);
         }
@@ -80,7 +84,14 @@ public static class WaterFile
                 $"line {error.LineNumber + 1}, byte {error.BytePositionInLine + 1}"
             );
             analysis = null;
-            problems = [new InputProblem(line, Excerpt(json, error.LineNumber), "JSON text, see docs/formats/water.md")];
+            problems =
+            [
+                new InputProblem(
+                    line,
+                    Excerpt(json, error.LineNumber),
+                    "JSON text, see docs/formats/water.md"
+                ),
+            ];
             remarks = [];
             return false;
         }
@@ -138,7 +149,9 @@ public static class WaterFile
                 if (!PropertyNames.Contains(property.Name, StringComparer.Ordinal))
                 {
                     string nearest = Spelling.Nearest(property.Name, PropertyNames);
-                    Problems.Add(new InputProblem(property.Name, "unknown property", $"perhaps \"{nearest}\""));
+                    Problems.Add(
+                        new InputProblem(property.Name, "unknown property", $"perhaps \"{nearest}\"")
+                    );
                 }
                 else if (!properties.TryAdd(property.Name, property.Value))
                 {
@@ -160,8 +173,16 @@ public static class WaterFile
                 }
             }
 
-            Stated<EquivalentConcentration>? alkalinity = Equivalents(properties, "alkalinity", Analyte.Alkalinity);
-            Stated<EquivalentConcentration>? bicarbonate = Equivalents(properties, "bicarbonate", Analyte.Bicarbonate);
+            Stated<EquivalentConcentration>? alkalinity = Equivalents(
+                properties,
+                "alkalinity",
+                Analyte.Alkalinity
+            );
+            Stated<EquivalentConcentration>? bicarbonate = Equivalents(
+                properties,
+                "bicarbonate",
+                Analyte.Bicarbonate
+            );
             return new WaterAnalysis
             {
                 Name = Text(properties, "name"),
@@ -190,7 +211,13 @@ public static class WaterFile
                 return value.GetString();
             }
 
-            Problems.Add(new InputProblem(name, value.GetRawText(), "a text in quotation marks, with its unit if it has one"));
+            Problems.Add(
+                new InputProblem(
+                    name,
+                    value.GetRawText(),
+                    "a text in quotation marks, with its unit if it has one"
+                )
+            );
             return null;
         }
 
@@ -205,7 +232,15 @@ public static class WaterFile
                 return null;
             }
 
-            if (QuantityText.TryParseConcentration(name, text, analyte, out Stated<MolarConcentration> stated, out InputProblem? problem))
+            if (
+                QuantityText.TryParseConcentration(
+                    name,
+                    text,
+                    analyte,
+                    out Stated<MolarConcentration> stated,
+                    out InputProblem? problem
+                )
+            )
             {
                 if (analyte.HasOtherCustomaryBasis && !QuantityText.NamesBasis(text, analyte))
                 {
@@ -253,10 +288,20 @@ public static class WaterFile
             Stated<Temperature>? stated = Quantity<Temperature>(properties, "temperature");
             if (
                 stated is { } t
-                && (t.Kind is StatementKind.Below || t.Low.DegreesCelsius < -1e-9 || t.High.DegreesCelsius > 45 + 1e-9)
+                && (
+                    t.Kind is StatementKind.Below
+                    || t.Low.DegreesCelsius < -1e-9
+                    || t.High.DegreesCelsius > 45 + 1e-9
+                )
             )
             {
-                Problems.Add(new InputProblem("temperature", Text(properties, "temperature")!, "a water temperature from 0 to 45 °C (32 to 113 °F)"));
+                Problems.Add(
+                    new InputProblem(
+                        "temperature",
+                        Text(properties, "temperature")!,
+                        "a water temperature from 0 to 45 °C (32 to 113 °F)"
+                    )
+                );
                 return null;
             }
 
@@ -271,7 +316,16 @@ public static class WaterFile
             }
 
             string text = value.ValueKind is JsonValueKind.String ? value.GetString()! : value.GetRawText();
-            if (QuantityText.TryParseNumber("pH", text, 0, 14, out Stated<double> stated, out InputProblem? problem))
+            if (
+                QuantityText.TryParseNumber(
+                    "pH",
+                    text,
+                    0,
+                    14,
+                    out Stated<double> stated,
+                    out InputProblem? problem
+                )
+            )
             {
                 return stated;
             }
@@ -300,20 +354,42 @@ public static class WaterFile
             foreach (JsonProperty property in value.EnumerateObject())
             {
                 string place = $"tds.{property.Name}";
-                string text = property.Value.ValueKind is JsonValueKind.String ? property.Value.GetString()! : property.Value.GetRawText();
+                string text =
+                    property.Value.ValueKind is JsonValueKind.String
+                        ? property.Value.GetString()!
+                        : property.Value.GetRawText();
                 switch (property.Name)
                 {
                     case "reading"
-                        when QuantityText.TryParse(place, text, out Stated<MassConcentration> stated, out InputProblem? problem):
+                        when QuantityText.TryParse(
+                            place,
+                            text,
+                            out Stated<MassConcentration> stated,
+                            out InputProblem? problem
+                        ):
                         reading = stated;
                         break;
                     case "reading":
-                        _ = QuantityText.TryParse(place, text, out Stated<MassConcentration> _, out InputProblem? bad);
+                        _ = QuantityText.TryParse(
+                            place,
+                            text,
+                            out Stated<MassConcentration> _,
+                            out InputProblem? bad
+                        );
                         Problems.Add(bad!);
                         break;
                     case "factor":
                         hasFactor = true;
-                        if (!QuantityText.TryParseNumber(place, text, LeastFactor, GreatestFactor, out Stated<double> number, out InputProblem? wrong))
+                        if (
+                            !QuantityText.TryParseNumber(
+                                place,
+                                text,
+                                LeastFactor,
+                                GreatestFactor,
+                                out Stated<double> number,
+                                out InputProblem? wrong
+                            )
+                        )
                         {
                             Problems.Add(wrong);
                         }

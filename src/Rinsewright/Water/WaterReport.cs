@@ -23,10 +23,7 @@ public sealed class WaterReport
         var solver = new SpeciationSolver(activity);
         var state = new Speciation();
         var scratch = new Speciation();
-        double[][] values =
-        [
-            .. Enum.GetValues<WaterFigure>().Select(_ => new double[source.Members.Length]),
-        ];
+        double[][] values = [.. Enum.GetValues<WaterFigure>().Select(_ => new double[source.Members.Length])];
         for (int m = 0; m < source.Members.Length; m++)
         {
             WaterComposition water = source.Members[m];
@@ -57,10 +54,7 @@ public sealed class WaterReport
             double potential = WaterIndices.CalcitePotential(state, solver, scratch);
             bool found = scratch.Status == SpeciationStatus.Solved;
             Set(WaterFigure.CalcitePotential, found ? 100.09 * potential : double.NaN);
-            Set(
-                WaterFigure.Silica,
-                1e3 * IonCatalog.MolarMass(Component.Silica) * water[Component.Silica]
-            );
+            Set(WaterFigure.Silica, 1e3 * IonCatalog.MolarMass(Component.Silica) * water[Component.Silica]);
         }
 
         foreach (double[] figure in values)
@@ -80,13 +74,14 @@ public sealed class WaterReport
         double place = probability * (sorted.Length - 1);
         int low = (int)Math.Floor(place);
         int high = Math.Min(low + 1, sorted.Length - 1);
-        return sorted[low] + (place - low) * (sorted[high] - sorted[low]);
+        double value = sorted[low] + (place - low) * (sorted[high] - sorted[low]);
+        return Math.Abs(value) < 1e-9 ? 0 : value;
     }
 
     /// <summary>Whether the analysis leaves a figure open.</summary>
     public bool IsOpen(WaterFigure figure)
     {
         double[] sorted = _sorted[(int)figure];
-        return sorted[^1] - sorted[0] > 1e-9 * Math.Max(Math.Abs(sorted[0]), 1e-9);
+        return sorted[^1] - sorted[0] > 5e-4 * Math.Abs(sorted[0]) + 1e-9;
     }
 }

@@ -7,7 +7,7 @@ namespace Rinsewright.App.Tests.CommandLine;
 /// <summary>Command lines that help and the README show are run as they stand.</summary>
 public sealed class ExampleTests
 {
-    private static readonly string Root = typeof(ExampleTests)
+    internal static readonly string Root = typeof(ExampleTests)
         .Assembly.GetCustomAttributes<AssemblyMetadataAttribute>()
         .Single(a => a.Key is "RepositoryRoot")
         .Value!;
