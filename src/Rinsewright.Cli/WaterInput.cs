@@ -1,4 +1,3 @@
-using System.CommandLine;
 using System.Text.Json;
 using Rinsewright.Quantities;
 using Rinsewright.Water;
