@@ -203,4 +203,19 @@ public readonly record struct Oxidants(MassConcentration FreeChlorine, MassConce
         MassConcentration.FromKilogramsPerCubicMeter(
             FreeChlorine.KilogramsPerCubicMeter + Chloramine.KilogramsPerCubicMeter
         );
+
+    /// <summary>Mixes two waters' oxidants by volume.</summary>
+    /// <param name="other">The other water's.</param>
+    /// <param name="share">Share of this one in the mixed volume [-].</param>
+    public Oxidants MixedWith(Oxidants other, double share) =>
+        new(
+            MassConcentration.FromKilogramsPerCubicMeter(
+                (share * FreeChlorine.KilogramsPerCubicMeter)
+                    + ((1.0 - share) * other.FreeChlorine.KilogramsPerCubicMeter)
+            ),
+            MassConcentration.FromKilogramsPerCubicMeter(
+                (share * Chloramine.KilogramsPerCubicMeter)
+                    + ((1.0 - share) * other.Chloramine.KilogramsPerCubicMeter)
+            )
+        );
 }

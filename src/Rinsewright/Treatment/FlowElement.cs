@@ -109,3 +109,12 @@ public sealed record EvenSplit(string Name, int Count, FlowElement Each) : FlowE
     internal override double Loss_Pa(double flow_m3_s, FlowingWater water) =>
         Each.Loss_Pa(flow_m3_s / Count, water);
 }
+
+/// <summary>Things one after the other that count as one stage.</summary>
+/// <param name="Name">What the row is called in reports.</param>
+/// <param name="Members">What stands in it.</param>
+public sealed record InRow(string Name, IReadOnlyList<FlowElement> Members) : FlowElement(Name)
+{
+    internal override double Loss_Pa(double flow_m3_s, FlowingWater water) =>
+        Members.Sum(m => m.Loss_Pa(flow_m3_s, water));
+}

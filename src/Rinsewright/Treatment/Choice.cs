@@ -1,0 +1,213 @@
+namespace Rinsewright.Treatment;
+
+/// <summary>
+/// Looks for the cheapest train that holds a line, and shows what is given up for what (docs/models/choice.md): every
+/// plan over generic sizes gets quick figures, the best of them are run in full.
+/// </summary>
+public static class Choice
+{
+    private const double ProgressOfPlans = 0.5;
+
+    /// <summary>Searches.</summary>
+    /// <param name="request">What the train is wanted for.</param>
+    /// <param name="progress">Told the share of the work that is done [-].</param>
+    /// <param name="cancellation">Stops the search.</param>
+    /// <exception cref="OperationCanceledException">It was stopped.</exception>
+    public static ChoiceResult Search(
+        ChoiceRequest request,
+        IProgress<double>? progress = null,
+        CancellationToken cancellation = default
+    )
+    {
+        var quick = new QuickTrain(request);
+        Dictionary<string, int> rejected = new(StringComparer.Ordinal);
+        List<TrainChoice> holding = [];
+        List<TrainPlan> plans = [.. Plans()];
+        for (int i = 0; i < plans.Count; i++)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            (TrainChoice? choice, string reason) = quick.Judge(plans[i]);
+            if (choice is null)
+            {
+                rejected[reason] = rejected.GetValueOrDefault(reason) + 1;
+            }
+            else
+            {
+                holding.Add(choice);
+            }
+
+            if (i % 1000 == 0)
+            {
+                progress?.Report(ProgressOfPlans * i / plans.Count);
+            }
+        }
+
+        List<TrainChoice> front = Front(holding);
+        List<TrainChoice> full = RunBest(request, holding, front, rejected, progress, cancellation);
+        TrainChoice? best = full.Count > 0 ? full[0] : null;
+        TrainChoice? second = full.Count > 1 ? full[1] : null;
+        Dictionary<TrainPlan, TrainChoice> run = full.ToDictionary(c => c.Plan);
+        return new ChoiceResult(
+            best,
+            second,
+            best is not null && second is not null ? WhyLost(best, second, request) : "",
+            [.. front.Select(c => run.GetValueOrDefault(c.Plan, c)).OrderBy(c => c.PerYear)],
+            plans.Count,
+            rejected
+        );
+    }
+
+    /// <summary>Every plan over the generic sizes.</summary>
+    internal static IEnumerable<TrainPlan> Plans()
+    {
+        Housing?[] carbons = [null, .. HousingCatalog.All.Where(h => h.CarbonBlock is not null)];
+        Housing?[] softeners = [null, .. HousingCatalog.All.Where(h => h.CarbonBlock is null)];
+        List<OsmosisPlan?> osmoses = [null];
+        foreach (int elements in (int[])[1, 2, 3])
+        {
+            foreach (double recovery in (double[])[0.25, 0.5, 0.75])
+            {
+                osmoses.Add(new OsmosisPlan(elements, recovery, Boosted: false));
+                osmoses.Add(new OsmosisPlan(elements, recovery, Boosted: true));
+            }
+        }
+
+        List<(Housing?, int, BedArrangement)> beds = [(null, 0, BedArrangement.Series)];
+        foreach (Housing housing in HousingCatalog.All)
+        {
+            beds.Add((housing, 1, BedArrangement.Series));
+            foreach (int count in (int[])[2, 3])
+            {
+                beds.Add((housing, count, BedArrangement.Series));
+                beds.Add((housing, count, BedArrangement.Parallel));
+            }
+
+            beds.Add((housing, 2, BedArrangement.LeadLag));
+        }
+
+        return from sediment in (bool[])[true, false]
+            from carbon in carbons
+            from softener in softeners
+            from osmosis in osmoses
+            from bed in beds
+            select new TrainPlan(sediment, carbon, softener, osmosis, bed.Item1, bed.Item2, bed.Item3);
+    }
+
+    /// <summary>Those that no other beats.</summary>
+    internal static List<TrainChoice> Front(List<TrainChoice> choices)
+    {
+        // In this order no later one beats an earlier one.
+        List<TrainChoice> front = [];
+        IEnumerable<TrainChoice> ordered = choices
+            .OrderBy(c => c.PerYear)
+            .ThenBy(c => c.FirstCost)
+            .ThenBy(c => c.VisitsPerYear)
+            .ThenBy(c => c.Risk);
+        foreach (TrainChoice choice in ordered)
+        {
+            if (!front.Exists(f => f.Beats(choice)))
+            {
+                front.Add(choice);
+            }
+        }
+
+        return front;
+    }
+
+    private static List<TrainChoice> RunBest(
+        ChoiceRequest request,
+        List<TrainChoice> holding,
+        List<TrainChoice> front,
+        Dictionary<string, int> rejected,
+        IProgress<double>? progress,
+        CancellationToken cancellation
+    )
+    {
+        List<TrainChoice> candidates =
+        [
+            .. holding.OrderBy(c => c.Total(request.WriteOffYears)).Take(request.FullRuns),
+            .. front.OrderBy(c => c.Total(request.WriteOffYears)).Take(request.FullRuns / 2),
+        ];
+        List<TrainChoice> full = [];
+        List<TrainChoice> distinct = [.. candidates.DistinctBy(c => c.Plan)];
+        for (int i = 0; i < distinct.Count; i++)
+        {
+            if (FullFigures(request, distinct[i].Plan, cancellation) is { } choice)
+            {
+                full.Add(choice);
+            }
+            else
+            {
+                rejected["misses the line when run in full"] =
+                    rejected.GetValueOrDefault("misses the line when run in full") + 1;
+            }
+
+            progress?.Report(ProgressOfPlans + ((1.0 - ProgressOfPlans) * (i + 1) / distinct.Count));
+        }
+
+        return [.. full.OrderBy(c => c.Total(request.WriteOffYears))];
+    }
+
+    private static TrainChoice? FullFigures(
+        ChoiceRequest request,
+        TrainPlan plan,
+        CancellationToken cancellation
+    )
+    {
+        Train train = PlannedTrain.Build(plan, request);
+        if (
+            train.Walk(request.Source, request.Habit, cancellation) is not { } report
+            || report.Stages.Any(s => s.Life is { CubicMeters: 0.0 })
+        )
+        {
+            return null;
+        }
+
+        StageReport? bed = report.Stages.FirstOrDefault(s =>
+            s.Stage is BedStage && string.Equals(s.Stage.Name, PlannedTrain.BedName, StringComparison.Ordinal)
+        );
+        double? weeks = bed?.Life is { } life ? life.CubicMeters / bed.Duty.Weekly_m3 : null;
+        return PlannedTrain.Figures(
+            plan,
+            request,
+            report.Consumptions,
+            report.YearlyUse(request.Habit),
+            weeks,
+            full: true
+        );
+    }
+
+    private static string WhyLost(TrainChoice best, TrainChoice second, ChoiceRequest request)
+    {
+        decimal total = second.Total(request.WriteOffYears) - best.Total(request.WriteOffYears);
+        List<string> reasons = [];
+        Say(reasons, second.PerYear - best.PerYear, "a year to run", request.Prices.Currency);
+        Say(reasons, second.FirstCost - best.FirstCost, "at first", request.Prices.Currency);
+        double visits = second.VisitsPerYear - best.VisitsPerYear;
+        if (double.Abs(visits) > 0.5)
+        {
+            reasons.Add(
+                FormattableString.Invariant(
+                    $"it wants {double.Abs(visits):F1} {(visits > 0 ? "more" : "fewer")} change-outs a year"
+                )
+            );
+        }
+
+        return FormattableString.Invariant(
+            $"{second.Plan.Description} comes {total:F2} {request.Prices.Currency} a year dearer in all: {string.Join(", ", reasons)}."
+        );
+    }
+
+    private static void Say(List<string> reasons, decimal difference, string what, string currency)
+    {
+        if (decimal.Abs(difference) >= 0.01m)
+        {
+            string direction = difference > 0m ? "more" : "less";
+            reasons.Add(
+                FormattableString.Invariant(
+                    $"it costs {decimal.Abs(difference):F2} {currency} {direction} {what}"
+                )
+            );
+        }
+    }
+}

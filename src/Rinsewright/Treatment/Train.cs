@@ -1,0 +1,235 @@
+using System.Collections.Immutable;
+using Rinsewright.Quantities;
+using Rinsewright.Water;
+
+namespace Rinsewright.Treatment;
+
+/// <summary>How much a task's water marks a panel when it dries there.</summary>
+public enum SpotRisk
+{
+    /// <summary>The water is wiped or washed off again.</summary>
+    DoesNotDry,
+
+    /// <summary>Up to 10 mg/L of residue: none seen.</summary>
+    Low,
+
+    /// <summary>Up to 30 mg/L: faint on dark paint in the sun.</summary>
+    Some,
+
+    /// <summary>More: spots.</summary>
+    High,
+}
+
+/// <summary>A task and the water it gets, mean over the lives of the stages.</summary>
+/// <param name="Task">The task.</param>
+/// <param name="Reading">Its water.</param>
+/// <param name="Risk">
+/// How much it marks; the bounds of 10 and 30 mg/L are those of the change-out habit: common practice, no source.
+/// </param>
+public sealed record TaskWater(WashTask Task, WaterReading Reading, SpotRisk Risk);
+
+/// <summary>What a train gives under a habit.</summary>
+/// <param name="Stages">Each stage in order.</param>
+/// <param name="Product">Water behind the whole train, mean over the lives.</param>
+/// <param name="Tasks">Each task with its water.</param>
+/// <param name="Utility_m3">Water taken from the utility in a week [m³/week].</param>
+/// <param name="Waste_m3">Water sent to waste by the stages in a week [m³/week].</param>
+/// <param name="Electricity_kWh">Electricity in a week [kWh/week].</param>
+/// <param name="Warnings">All warnings of the stages.</param>
+public sealed record TrainReport(
+    IReadOnlyList<StageReport> Stages,
+    TrainWater Product,
+    IReadOnlyList<TaskWater> Tasks,
+    double Utility_m3,
+    double Waste_m3,
+    double Electricity_kWh,
+    IReadOnlyList<Warning> Warnings
+)
+{
+    private const decimal WeeksPerYear = 52m;
+
+    /// <summary>What the stages use up in a year.</summary>
+    public IReadOnlyList<Consumption> Consumptions =>
+        [
+            .. Stages
+                .Where(s => s.Stage.Consumable is not null && s.ChangesPerYear > 0.0)
+                .Select(s => new Consumption(
+                    s.Stage.Name,
+                    s.Stage.Consumable!.Value.Item,
+                    Rounded(s.Stage.Consumable.Value.Units),
+                    Rounded(s.ChangesPerYear)
+                )),
+        ];
+
+    /// <summary>Water and electricity of a year under a habit.</summary>
+    public YearlyUse YearlyUse(Habit habit) =>
+        new(
+            WeeksPerYear * Rounded(Utility_m3),
+            WeeksPerYear * Rounded(Utility_m3),
+            WeeksPerYear * Rounded(habit.TotalWeekly_m3),
+            WeeksPerYear * Rounded(habit.WashesPerWeek),
+            WeeksPerYear * Rounded(Electricity_kWh)
+        );
+
+    private static decimal Rounded(double value) => decimal.Round((decimal)value, 4);
+}
+
+/// <summary>Stages in the order in which the water meets them.</summary>
+/// <remarks>
+/// One walk from source to tool: each stage is fed what the stage before gives, mean over its life, so that everything
+/// in the water is accounted for. Stages up to the last carbon serve both the carbon and the deionised outlet; the
+/// others serve the deionised one. Docs/models/train.md.
+/// </remarks>
+/// <param name="Stages">The stages.</param>
+public sealed record Train(ImmutableArray<Stage> Stages)
+{
+    private const double FaintResidue_mg_L = 10.0;
+    private const double SpottingResidue_mg_L = 30.0;
+    private const double JoulesPerKilowattHour = 3.6e6;
+
+    /// <summary>Walks a week of a habit through the train.</summary>
+    /// <param name="source">The water at the spigot.</param>
+    /// <param name="habit">The usual week.</param>
+    /// <param name="cancellation">Stops a long run.</param>
+    /// <returns>The report, or nothing when a speciation or a bed run was not solved.</returns>
+    public TrainReport? Walk(TrainWater source, Habit habit, CancellationToken cancellation = default)
+    {
+        StageDuty[] duties = Duties(source, habit);
+        List<StageReport> reports = [];
+        TrainWater water = source;
+        TrainWater carbon = source;
+        int shared = SharedCount;
+        for (int i = 0; i < Stages.Length; i++)
+        {
+            if (Stages[i].Treat(water, duties[i], cancellation) is not { } report)
+            {
+                return null;
+            }
+
+            reports.Add(report);
+            water = report.Product;
+            carbon = i < shared ? water : carbon;
+        }
+
+        double waste = reports.Sum(r => r.WastePerProduct * r.Duty.Weekly_m3);
+        if (TaskWaters(habit, source, carbon, water) is not { } tasks)
+        {
+            return null;
+        }
+
+        return new TrainReport(
+            reports,
+            water,
+            tasks,
+            habit.TotalWeekly_m3 + waste,
+            waste,
+            reports.Sum(Energy_kWh),
+            [.. reports.SelectMany(r => r.Warnings).Distinct()]
+        );
+    }
+
+    /// <summary>The line that feeds the deionised outlet, from the spigot or from the last delivery pump.</summary>
+    /// <param name="supply">The spigot.</param>
+    /// <param name="before">What stands before the train.</param>
+    /// <param name="after">What stands between train and tool.</param>
+    public FlowLine Line(
+        WaterSupply supply,
+        IReadOnlyList<FlowElement> before,
+        IReadOnlyList<FlowElement> after
+    )
+    {
+        List<FlowElement> elements = [.. before];
+        foreach (Stage stage in Stages)
+        {
+            if (stage is TankStage tank)
+            {
+                supply = new WaterSupply(tank.Tank.DeliveryPressure);
+            }
+
+            if (stage.BreaksLine)
+            {
+                elements.Clear();
+            }
+            else if (stage.Element is { } element)
+            {
+                elements.Add(element);
+            }
+        }
+
+        return new FlowLine(supply, [.. elements, .. after]);
+    }
+
+    /// <summary>Number of stages that serve the carbon outlet as well.</summary>
+    private int SharedCount => Stages.TakeWhile(s => s is SedimentStage or CarbonStage).Count();
+
+    private static double Energy_kWh(StageReport report)
+    {
+        double flow = report.Duty.Flow.CubicMetersPerSecond;
+        return flow > 0.0 ? report.Power_W * report.Duty.Weekly_m3 / flow / JoulesPerKilowattHour : 0.0;
+    }
+
+    /// <summary>Flow and weekly water of each stage, from the tools back to the spigot.</summary>
+    private StageDuty[] Duties(TrainWater source, Habit habit)
+    {
+        VolumeFlow idle = VolumeFlow.FromLitersPerMinute(1.0);
+        VolumeFlow flow = habit.UsualFlow(Outlet.Deionised) ?? idle;
+        double weekly = habit.Weekly_m3(Outlet.Deionised);
+        double besides = habit.Weekly_m3(Outlet.Carbon);
+        double besidesFlow = habit
+            .Tasks.Where(t => t.Outlet == Outlet.Carbon)
+            .Sum(t => t.Weekly_m3 * t.Flow.CubicMetersPerSecond);
+        var duties = new StageDuty[Stages.Length];
+        for (int i = Stages.Length - 1; i >= 0; i--)
+        {
+            if (i < SharedCount)
+            {
+                double all = weekly + besides;
+                double mean = ((weekly * flow.CubicMetersPerSecond) + besidesFlow) / double.Max(all, 1e-12);
+                VolumeFlow both = all > 0.0 ? VolumeFlow.FromCubicMetersPerSecond(mean) : idle;
+                duties[i] = new StageDuty(both, all);
+                continue;
+            }
+
+            duties[i] = new StageDuty(flow, weekly);
+            if (Stages[i] is OsmosisStage osmosis)
+            {
+                flow = osmosis.Membrane.Treat(source.Composition)?.FeedFlow ?? flow;
+                flow = flow.CubicMetersPerSecond > 0.0 ? flow : idle;
+                weekly /= osmosis.Membrane.Recovery;
+            }
+        }
+
+        return duties;
+    }
+
+    private static List<TaskWater>? TaskWaters(
+        Habit habit,
+        TrainWater raw,
+        TrainWater carbon,
+        TrainWater deionised
+    )
+    {
+        var solver = new SpeciationSolver();
+        var species = new Speciation();
+        WaterReading?[] readings =
+        [
+            .. new[] { raw, carbon, deionised }.Select(w => WaterReading.Of(w.Composition, solver, species)),
+        ];
+        return readings.Contains(null)
+            ? null
+            :
+            [
+                .. habit.Tasks.Select(t => new TaskWater(
+                    t,
+                    readings[(int)t.Outlet]!,
+                    RiskOf(t, readings[(int)t.Outlet]!)
+                )),
+            ];
+    }
+
+    private static SpotRisk RiskOf(WashTask task, WaterReading reading) =>
+        !task.DriesOnPanel ? SpotRisk.DoesNotDry
+        : reading.Residue_mg_L <= FaintResidue_mg_L ? SpotRisk.Low
+        : reading.Residue_mg_L <= SpottingResidue_mg_L ? SpotRisk.Some
+        : SpotRisk.High;
+}

@@ -1,0 +1,91 @@
+using Rinsewright.Quantities;
+using Rinsewright.Water;
+
+namespace Rinsewright.Treatment;
+
+/// <summary>Water on its way through a train.</summary>
+/// <param name="Composition">What is dissolved in it.</param>
+/// <param name="Oxidants">Free chlorine and chloramine.</param>
+/// <param name="Solids">Suspended solids.</param>
+public sealed record TrainWater(WaterComposition Composition, Oxidants Oxidants, MassConcentration Solids)
+{
+    /// <summary>Its temperature.</summary>
+    public Temperature Temperature => Temperature.FromKelvins(Composition.TemperatureKelvin);
+}
+
+/// <summary>What a meter and a drop test show of a water, and what it leaves when it dries.</summary>
+/// <param name="PH">pH [-].</param>
+/// <param name="Conductivity_uS_cm">Conductivity of the water brought to 25 °C [µS/cm].</param>
+/// <param name="Hardness_mol_m3">Calcium and magnesium [mol/m³].</param>
+/// <param name="Residue_mg_L">What is left on drying, bicarbonate as carbonate and silica included [mg/L].</param>
+public sealed record WaterReading(
+    double PH,
+    double Conductivity_uS_cm,
+    double Hardness_mol_m3,
+    double Residue_mg_L
+)
+{
+    private const double ReferenceKelvin = 298.15;
+
+    /// <summary>Reads a closed water.</summary>
+    /// <param name="water">The water.</param>
+    /// <param name="solver">Solver to use.</param>
+    /// <param name="species">Working space.</param>
+    /// <returns>The reading, or nothing when the speciation cannot be solved.</returns>
+    public static WaterReading? Of(WaterComposition water, SpeciationSolver solver, Speciation species)
+    {
+        WaterComposition warm = water.AtTemperature(ReferenceKelvin);
+        if (solver.Solve(warm, warm.Closed, species) != SpeciationStatus.Solved)
+        {
+            return null;
+        }
+
+        return new WaterReading(
+            species.PH,
+            Conductance.Conductivity(species) * 1e4,
+            water[Component.Calcium] + water[Component.Magnesium],
+            WaterIndices.Residue(species)
+        );
+    }
+}
+
+/// <summary>The line at which a stage's water is no longer good enough; whichever is passed first ends the run.</summary>
+/// <param name="Conductivity_uS_cm">Greatest conductivity at 25 °C [µS/cm].</param>
+/// <param name="Hardness_mol_m3">Greatest hardness [mol/m³].</param>
+/// <param name="Residue_mg_L">Greatest residue on drying [mg/L].</param>
+public sealed record ExitLine(
+    double? Conductivity_uS_cm = null,
+    double? Hardness_mol_m3 = null,
+    double? Residue_mg_L = null
+)
+{
+    /// <summary>
+    /// Deionised water: 20 µS/cm, which a sodium-chloride meter shows as 10 ppm; common practice, no source.
+    /// </summary>
+    public static ExitLine Deionised { get; } = new(Conductivity_uS_cm: 20.0);
+
+    /// <summary>Softened water: 0.1 mol/m³, 10 mg/L as CaCO3; common practice, no source.</summary>
+    public static ExitLine Softened { get; } = new(Hardness_mol_m3: 0.1);
+
+    /// <summary>How far a water is over the line [-]: zero on it, negative when it holds.</summary>
+    internal double Excess(WaterReading reading)
+    {
+        double worst = -1.0;
+        if (Conductivity_uS_cm is { } conductivity)
+        {
+            worst = double.Max(worst, (reading.Conductivity_uS_cm / conductivity) - 1.0);
+        }
+
+        if (Hardness_mol_m3 is { } hardness)
+        {
+            worst = double.Max(worst, (reading.Hardness_mol_m3 / hardness) - 1.0);
+        }
+
+        if (Residue_mg_L is { } residue)
+        {
+            worst = double.Max(worst, (reading.Residue_mg_L / residue) - 1.0);
+        }
+
+        return worst;
+    }
+}
