@@ -3,7 +3,22 @@ using Rinsewright.Treatment.Beds;
 
 namespace Rinsewright.Treatment;
 
-/// <summary>One installation: its ion-exchange beds in the order in which the water meets them.</summary>
+/// <summary>One installation: its stages in the order in which the water meets them.</summary>
 /// <param name="Name">Its name, for people.</param>
-/// <param name="Beds">At least one bed.</param>
-public sealed record Rig(string Name, ImmutableArray<ExchangeBed> Beds);
+/// <param name="Stages">At least one stage.</param>
+public sealed record Rig(string Name, ImmutableArray<Stage> Stages)
+{
+    /// <summary>The stages as a train.</summary>
+    public Train Train => new(Stages);
+
+    /// <summary>Its ion-exchange beds in the order in which the water meets them; those side by side are all named.</summary>
+    public ImmutableArray<ExchangeBed> Beds => [.. Stages.SelectMany(BedsOf)];
+
+    private static IEnumerable<ExchangeBed> BedsOf(Stage stage) =>
+        stage switch
+        {
+            BedStage beds => beds.Beds,
+            BlendStage blend => BedsOf(blend.Around),
+            _ => [],
+        };
+}

@@ -39,18 +39,22 @@ public static class RigFile
         List<InputProblem> found = [];
         var file = new JsonReading(root, "", found, "name", "stages");
         string name = file.Text("name", "rig");
-        List<ExchangeBed?> beds = [.. file.Items("stages").Select(i => ReadBed(i.Element, i.Place, found))];
-        if (beds.Count == 0 && found.Count == 0)
+        List<Stage?> stages =
+        [
+            .. file.Items("stages").Select(i => StageFile.Read(i.Element, i.Place, found)),
+        ];
+        if (stages.Count == 0 && found.Count == 0)
         {
             file.Refuse("stages", "at least one stage, see docs/formats/rig.md");
         }
 
         problems = found;
-        rig = found.Count == 0 ? new Rig(name, [.. beds.Select(b => b!)]) : null;
+        rig = found.Count == 0 ? new Rig(name, [.. stages.Select(s => s!)]) : null;
         return rig is not null;
     }
 
-    private static ExchangeBed? ReadBed(JsonElement element, string place, List<InputProblem> problems)
+    /// <summary>Reads an exchange bed, or adds its problems and returns nothing.</summary>
+    internal static ExchangeBed? ReadBed(JsonElement element, string place, List<InputProblem> problems)
     {
         int before = problems.Count;
         var stage = new JsonReading(
@@ -67,7 +71,11 @@ public static class RigFile
             "kinetics",
             "equilibrium"
         );
-        _ = stage.Choice<bool>("kind", [("exchange-bed", true)]);
+        if (stage.Text("kind", "") is not "exchange-bed")
+        {
+            stage.Refuse("kind", $"one of {StageFile.Kinds}");
+        }
+
         string name = stage.Text("name", "");
         Volume volume = stage.AboveZero<Volume>("volume");
         Length innerDiameter = stage.AboveZero<Length>("innerDiameter");

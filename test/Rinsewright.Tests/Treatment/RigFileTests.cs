@@ -106,7 +106,7 @@ public sealed class RigFileTests
             problems,
             p => p.StartsWith("nmae: unknown name: perhaps \"name\"", StringComparison.Ordinal)
         );
-        Assert.Contains(problems, p => p.Contains("one of exchange-bed", StringComparison.Ordinal));
+        Assert.Contains(problems, p => p.Contains("one of sediment, carbon-block", StringComparison.Ordinal));
     }
 
     [Theory]

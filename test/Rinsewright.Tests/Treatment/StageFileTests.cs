@@ -1,0 +1,80 @@
+using System.Text.Json;
+using Rinsewright.Quantities;
+using Rinsewright.Treatment;
+
+namespace Rinsewright.Tests.Treatment;
+
+public sealed class StageFileTests
+{
+    private const string Bed = """
+        {"kind": "exchange-bed", "name": "b", "volume": "2 L", "innerDiameter": "100 mm",
+         "resins": [{"kind": "strong-cation", "share": 0.4}, {"kind": "strong-anion-1", "share": 0.6}]}
+        """;
+
+    [Fact]
+    public void Every_kind_of_stage_is_read_in_its_order()
+    {
+        (Rig? rig, _) = Read(
+            $$$"""
+            {"stages": [
+              {"kind": "sediment", "removal": 0.8},
+              {"kind": "carbon-block", "carbon": "1.5 L", "line": "0.05 mg/L"},
+              {"kind": "softener", "volume": "10 L", "innerDiameter": "200 mm"},
+              {"kind": "blend", "share": 0.2, "around": {"kind": "reverse-osmosis", "elements": 2, "recovery": 0.6, "boosted": true}},
+              {"kind": "tank", "volume": "150 L", "deliveryPressure": "3 bar"},
+              {"kind": "lead-lag", "beds": [{{{Bed}}}, {{{Bed}}}]},
+              {"kind": "parallel", "beds": [{{{Bed}}}, {{{Bed}}}, {{{Bed}}}]},
+              {{{Bed}}}]}
+            """
+        );
+        Assert.Equal(
+            "SedimentStage CarbonStage BedStage BlendStage TankStage BedStage BedStage BedStage",
+            string.Join(' ', rig!.Stages.Select(s => s.GetType().Name))
+        );
+        Assert.Equal(0.8, ((SedimentStage)rig.Stages[0]).Filter.Removal);
+        Assert.Equal(0.05, ((CarbonStage)rig.Stages[1]).Line.MilligramsPerLiter, 12);
+        Assert.Equal("softener-resin", rig.Stages[2].Consumable!.Value.Item);
+        var osmosis = (OsmosisStage)((BlendStage)rig.Stages[3]).Around;
+        Assert.Equal(2, osmosis.Elements);
+        Assert.Equal(0.6, osmosis.Membrane.Recovery);
+        Assert.Equal(3.0, ((TankStage)rig.Stages[4]).Tank.DeliveryPressure.Bars, 12);
+        Assert.Equal(BedArrangement.LeadLag, ((BedStage)rig.Stages[5]).Arrangement);
+        Assert.Equal(3, ((BedStage)rig.Stages[6]).Beds.Length);
+        Assert.Equal(1 + 2 + 3 + 1, rig.Beds.Length);
+    }
+
+    [Fact]
+    public void Problems_of_nested_stages_carry_their_places()
+    {
+        (Rig? rig, string places) = Read(
+            """
+            {"stages": [
+              {"kind": "blend", "share": 2, "around": {"kind": "tank", "volume": "big"}},
+              {"kind": "lead-lag", "beds": []},
+              {"kind": "carbon-block"},
+              {"kind": "magnet"}]}
+            """
+        );
+        Assert.Null(rig);
+        foreach (
+            string place in (string[])
+                [
+                    "stages[0].share",
+                    "stages[0].around.volume",
+                    "stages[1].beds",
+                    "stages[2].carbon",
+                    "stages[3].kind",
+                ]
+        )
+        {
+            Assert.Contains(place, places, StringComparison.Ordinal);
+        }
+    }
+
+    private static (Rig? Rig, string Places) Read(string json)
+    {
+        using JsonDocument document = JsonDocument.Parse(json);
+        RigFile.TryRead(document.RootElement, out Rig? rig, out IReadOnlyList<InputProblem> problems);
+        return (rig, string.Join(' ', problems.Select(p => p.Place)));
+    }
+}
