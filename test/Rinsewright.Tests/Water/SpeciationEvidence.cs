@@ -7,7 +7,7 @@ namespace Rinsewright.Tests.Water;
 public sealed class SpeciationEvidence : IEvidenceSet
 {
     private const string Pairs =
-        "that code has a weaker calcium sulfate pair (log K 2.0 against 2.26 at 15 degC), so less of both ions is bound";
+        "probably because that code has a weaker calcium sulfate pair (log K 2.0 against 2.26 at 15 degC, seen in W02); not isolated by a run";
 
     private static readonly string[] Sulfate = ["W12"];
 
