@@ -1,12 +1,12 @@
 namespace Rinsewright.Compare;
 
-/// <summary>The whole comparison: converged answers, ladders of both solvers, set-ups of the peer, growth, and the page.</summary>
+/// <summary>The whole comparison: converged answers, ladders of both solvers, set-ups of the peer, growth.</summary>
 internal sealed class Comparison(bool quick, Action<string> say)
 {
     private const string Own = "Rinsewright";
-    private const string PeerBest = "CVODE";
+    public const string PeerBest = "CVODE";
     private const string PeerEven = "CVODE, even cells";
-    private const string PeerPackaged = "CVODE, even cells, as packaged";
+    public const string PeerPackaged = "CVODE, even cells, as packaged";
     private const int Points = 301;
 
     private static readonly string[] Cases = ["soft-8", "soft-19", "hard-8", "softened-12"];
@@ -50,9 +50,22 @@ internal sealed class Comparison(bool quick, Action<string> say)
         say("growth");
         var first = new OwnBed(results[0].Bed);
         Growth[] growth = [Growth.WithSlices(first, _repeat), Growth.WithSteps(first, _repeat)];
+        say("many lives at once");
+        List<Throughput> many = ManyLives(first);
         say("set-ups of the peer");
         List<Measurement> setups = await SetupsAsync(results[0], peer);
-        string page = Write(folder, peer, load, results, setups, growth);
+        var measured = new Measured(
+            quick,
+            _repeat,
+            load,
+            peer.Version,
+            results,
+            growth,
+            many,
+            OtherBudgets.Speciation(new OwnBed(results[2].Bed), _repeat),
+            setups
+        );
+        string page = PerformancePage.Write(folder, measured);
         await File.WriteAllTextAsync(Path.Combine(folder, "performance.md"), page);
         return page;
     }
@@ -157,132 +170,15 @@ internal sealed class Comparison(bool quick, Action<string> say)
         return setups;
     }
 
-    private string Write(
-        string folder,
-        Cvode peer,
-        string load,
-        List<CaseResult> results,
-        List<Measurement> setups,
-        Growth[] growth
-    )
+    private List<Throughput> ManyLives(OwnBed bed)
     {
-        var page = new Report();
-        page.Paragraph($"# Performance");
-        page.Paragraph(
-            $"Written by `./rinsewright-bench`. Machine: {Workplace.Machine}. {Workplace.Sdk}, {peer.Version} (gcc -O3 -march=native). Load average before the run {load}. Commit {Workplace.Commit}.{(quick ? " Quick run." : "")}"
-        );
-        page.Heading("One bed life: error against time");
-        page.Paragraph(
-            $"A mixed bed from new to 1.5 times its stoichiometric volume, four cations, three strong anions, total carbon and silica, film kinetics: the equations and constants of `data/reference-codes/sundials-cvode/README.md`, solved by both. One thread, median of {_repeat}. Error of an ion: largest difference over the curve from the converged answer, divided by the larger of its feed and its own greatest value; silica, which leaves in a slug, apart. To pass: 1 %, silica 2 %, and litres to both lines within 1 %. A solver's cheapest setting counts only if every finer one of its ladder passes too."
-        );
-        page.Summary(results, PeerBest, PeerPackaged);
-        foreach (CaseResult result in results)
+        int[] members = quick ? [32] : [32, 128, 256];
+        List<Throughput> many = [];
+        for (int threads = 1; threads <= Environment.ProcessorCount; threads *= 2)
         {
-            WriteCase(folder, page, result);
+            many.AddRange(members.Select(m => Throughput.Of(bed, threads, m)));
         }
 
-        WriteGrowth(folder, page, results[0].Bed, growth);
-        page.Heading("The peer's set-ups");
-        page.Paragraph(
-            $"{results[0].Bed.Title}, 60 cells, rtol 1e-5, atol 1e-8 unless said; the first is what the ladder named CVODE uses. Its cells shrink towards the outlet, the first six times as thick as the last, and CVODE's busiest vector operations are compiled for this machine; as packaged they are built for any x86-64 and take most of the time."
-        );
-        page.Table(
-            ["set-up", "time [ms]", "steps", "worst ion", "silica curve"],
-            setups.Select(m =>
-                new[]
-                {
-                    m.Setting,
-                    Report.Milliseconds(m.Run.Milliseconds),
-                    Report.Invariant($"{m.Run.Steps}"),
-                    $"{m.Error.WorstIon} {Report.Percent(m.Error.Worst)}",
-                    Report.Percent(m.Error.Slug),
-                }
-            )
-        );
-        return page.ToString();
-    }
-
-    private static void WriteGrowth(string folder, Report page, BedCase bed, Growth[] growth)
-    {
-        page.Heading("Growth");
-        page.Paragraph($"{bed.Title}, one thread. Exponent: slope of the logarithms, 1 is linear.");
-        page.Table(
-            ["with", "from", "to", "time [ms]", "exponent"],
-            growth.Select(g =>
-                new[]
-                {
-                    g.Name,
-                    Report.Invariant($"{g.Points[0].Size:0}"),
-                    Report.Invariant($"{g.Points[^1].Size:0}"),
-                    $"{Report.Milliseconds(g.Points[0].Milliseconds)} to {Report.Milliseconds(g.Points[^1].Milliseconds)}",
-                    Report.Invariant($"{g.Exponent:0.00}"),
-                }
-            )
-        );
-        foreach (Growth g in growth)
-        {
-            Charts.LogLog(
-                Path.Combine(folder, g.File),
-                $"Time against {g.Name}",
-                g.Name,
-                g.Unit,
-                [
-                    new Series(
-                        "measured",
-                        [.. g.Points.Select(p => p.Size)],
-                        [.. g.Points.Select(p => p.Milliseconds)]
-                    ),
-                    new Series(
-                        "linear",
-                        [g.Points[0].Size, g.Points[^1].Size],
-                        [
-                            g.Points[0].Milliseconds,
-                            g.Points[0].Milliseconds * g.Points[^1].Size / g.Points[0].Size,
-                        ]
-                    ),
-                ]
-            );
-            page.Picture(g.File, $"{g.Unit} against {g.Name}, with a linear line");
-        }
-    }
-
-    private static void WriteCase(string folder, Report page, CaseResult result)
-    {
-        page.Paragraph($"### {result.Bed.Title}");
-        ConvergedCurve converged = result.Converged;
-        page.Paragraph(
-            $"Converged answer: limit of the peer's grids by Richardson's extrapolation, observed order {converged.Order:0.00}, uncertain by {100 * converged.Uncertainty:0.000} % (silica {100 * converged.SlugUncertainty:0.000} %)."
-        );
-        if (result.StoredError is { } stored)
-        {
-            page.Paragraph(
-                $"The stored curve of 1 600 cells lies {100 * stored.Worst:0.000} % from it (silica {100 * stored.Slug:0.000} %)."
-            );
-        }
-
-        page.Ladder(result);
-        string picture = $"performance-{result.Bed.Name}.svg";
-        Charts.LogLog(
-            Path.Combine(folder, picture),
-            result.Bed.Title,
-            "time of one life [ms]",
-            "error / allowed error",
-            [
-                .. result.Solvers.Select(s =>
-                {
-                    Measurement[] of =
-                    [
-                        .. result.Ladder.Where(m => string.Equals(m.Solver, s, StringComparison.Ordinal)),
-                    ];
-                    return new Series(
-                        s,
-                        [.. of.Select(m => m.Run.Milliseconds)],
-                        [.. of.Select(m => m.Error.OverAllowed)]
-                    );
-                }),
-            ],
-            (1, "allowed: 1 % of the worst ion, 2 % of silica, 1 % of the litres")
-        );
-        page.Picture(picture, $"{result.Bed.Title}: error over the allowed error against time, by solver");
+        return many;
     }
 }

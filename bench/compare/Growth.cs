@@ -35,8 +35,8 @@ internal sealed record Growth(
             [
                 .. ((int[])[32, 64, 128, 256, 512]).Select(slices =>
                 {
-                    int steps = bed.Run(slices, Tolerance, bed.Life).Steps.Taken;
-                    double time = Clock.Median(repeat, () => bed.Run(slices, Tolerance, bed.Life));
+                    int steps = bed.Run(slices, Tolerance).Steps.Taken;
+                    double time = Clock.Median(repeat, () => bed.Run(slices, Tolerance));
                     return ((double)slices, time / steps);
                 }),
             ]
@@ -51,8 +51,8 @@ internal sealed record Growth(
             [
                 .. ((double[])[0.02, 0.005, 0.00125, 0.0003]).Select(tolerance =>
                 {
-                    int steps = bed.Run(Slices, tolerance, bed.Life).Steps.Taken;
-                    return ((double)steps, Clock.Median(repeat, () => bed.Run(Slices, tolerance, bed.Life)));
+                    int steps = bed.Run(Slices, tolerance).Steps.Taken;
+                    return ((double)steps, Clock.Median(repeat, () => bed.Run(Slices, tolerance)));
                 }),
             ]
         );

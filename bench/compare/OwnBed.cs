@@ -53,8 +53,8 @@ internal sealed class OwnBed
     /// <summary>Runs the life and times it.</summary>
     public SolverRun Solve(int slices, double tolerance, int points, int repeat)
     {
-        BedSeries series = Run(slices, tolerance, Life);
-        double milliseconds = Clock.Median(repeat, () => series = Run(slices, tolerance, Life));
+        BedSeries series = Run(slices, tolerance);
+        double milliseconds = Clock.Median(repeat, () => series = Run(slices, tolerance));
         EffluentCurve effluent = series.Effluent;
         var curve = Curve.Sample(
             _case.RunLiters,
@@ -64,11 +64,24 @@ internal sealed class OwnBed
         return new SolverRun(curve, milliseconds, series.Steps.Taken, series.BalanceError);
     }
 
-    /// <summary>Steps through a part or a multiple of the life.</summary>
-    public BedSeries Run(int slices, double tolerance, Volume volume)
+    /// <summary>Runs a life.</summary>
+    /// <param name="slices">Slices of the grid.</param>
+    /// <param name="tolerance">Tolerance of a step [-].</param>
+    /// <param name="flowFactor">Factor on the flow [-].</param>
+    /// <param name="sizeFactor">Factor on the bed's volume, and with it on the life [-].</param>
+    public BedSeries Run(int slices, double tolerance, double flowFactor = 1, double sizeFactor = 1)
     {
-        var series = new BedSeries([Design], _ => BedGrid.Create(slices), _ => Constants, tolerance);
-        BedRunStatus status = series.Advance(Feed, Temperature, Flow, volume);
+        ExchangeBed bed = Design with
+        {
+            Volume = Volume.FromCubicMeters(sizeFactor * Design.Volume.CubicMeters),
+        };
+        var series = new BedSeries([bed], _ => BedGrid.Create(slices), _ => Constants, tolerance);
+        BedRunStatus status = series.Advance(
+            Feed,
+            Temperature,
+            VolumeFlow.FromCubicMetersPerSecond(flowFactor * Flow.CubicMetersPerSecond),
+            Volume.FromCubicMeters(sizeFactor * Life.CubicMeters)
+        );
         return status == BedRunStatus.Completed
             ? series
             : throw new InvalidOperationException($"{_case.Name}: the bed ended with {status}.");

@@ -1,0 +1,178 @@
+namespace Rinsewright.Compare;
+
+/// <summary>All that one run of the comparison found.</summary>
+internal sealed record Measured(
+    bool Quick,
+    int Repeat,
+    string Load,
+    string PeerVersion,
+    IReadOnlyList<CaseResult> Cases,
+    IReadOnlyList<Growth> Growth,
+    IReadOnlyList<Throughput> Many,
+    (double Microseconds, double Bytes) Speciation,
+    IReadOnlyList<Measurement> Setups
+);
+
+/// <summary>Turns it into docs/performance.md and its pictures.</summary>
+internal static class PerformancePage
+{
+    /// <summary>Writes the pictures into a folder and returns the page.</summary>
+    public static string Write(string folder, Measured all)
+    {
+        var page = new Report();
+        page.Paragraph($"# Performance");
+        page.Paragraph(
+            $"Written by `./rinsewright-bench`. Machine: {Workplace.Machine}. {Workplace.Sdk}, {all.PeerVersion} (gcc -O3 -march=native). Load average before the run {all.Load}. Commit {Workplace.Commit}.{(all.Quick ? " Quick run." : "")}"
+        );
+        page.Heading("One bed life: error against time");
+        page.Paragraph(
+            $"A mixed bed from new to 1.5 times its stoichiometric volume, four cations, three strong anions, total carbon and silica, film kinetics: the equations and constants of `data/reference-codes/sundials-cvode/README.md`, solved by both. One thread, median of {all.Repeat}. Error of an ion: largest difference over the curve from the converged answer, divided by the larger of its feed and its own greatest value; silica, which leaves in a slug, apart. To pass: 1 %, silica 2 %, and litres to both lines within 1 %. A solver's cheapest setting counts only if every finer one of its ladder passes too."
+        );
+        page.Summary(all.Cases, Comparison.PeerBest, Comparison.PeerPackaged);
+        foreach (CaseResult result in all.Cases)
+        {
+            WriteCase(folder, page, result);
+        }
+
+        WriteGrowth(folder, page, all.Cases[0].Bed, all.Growth);
+        page.Heading("Many lives at once");
+        page.Paragraph(
+            $"{all.Cases[0].Bed.Title}, the scalar form, a life to a thread; members differ in flow and size of the bed."
+        );
+        page.Table(
+            ["threads", "members", "time [s]", "lives per second"],
+            all.Many.Select(m =>
+                new[]
+                {
+                    Report.Invariant($"{m.Threads}"),
+                    Report.Invariant($"{m.Members}"),
+                    Report.Invariant($"{m.Seconds:0.00}"),
+                    Report.Invariant($"{m.LivesPerSecond:0.0}"),
+                }
+            )
+        );
+        WriteOtherBudgets(page, all.Speciation);
+        page.Heading("The peer's set-ups");
+        page.Paragraph(
+            $"{all.Cases[0].Bed.Title}, 60 cells, rtol 1e-5, atol 1e-8 unless said; the first is what the ladder named CVODE uses. Its cells shrink towards the outlet, the first six times as thick as the last, and CVODE's busiest vector operations are compiled for this machine; as packaged they are built for any x86-64 and take most of the time."
+        );
+        page.Table(
+            ["set-up", "time [ms]", "steps", "worst ion", "silica curve"],
+            all.Setups.Select(m =>
+                new[]
+                {
+                    m.Setting,
+                    Report.Milliseconds(m.Run.Milliseconds),
+                    Report.Invariant($"{m.Run.Steps}"),
+                    $"{m.Error.WorstIon} {Report.Percent(m.Error.Worst)}",
+                    Report.Percent(m.Error.Slug),
+                }
+            )
+        );
+        return page.ToString();
+    }
+
+    private static void WriteOtherBudgets(Report page, (double Microseconds, double Bytes) speciation)
+    {
+        (double time, double bytes) = speciation;
+        double recorded = OtherBudgets.RecordedSpeciation();
+        page.Heading("Other budgets");
+        page.Table(
+            ["what", "budget", "measured", "peer"],
+            [
+                [
+                    "one speciation of the hard feed, pH from the balance of charge",
+                    "20 µs, 0 bytes",
+                    Report.Invariant($"{time:0.0} µs, {bytes:0} bytes"),
+                    Report.Invariant(
+                        $"general geochemical code {recorded:0} µs: a recorded time, not run here (data/reference-codes/phreeqc/timing.csv); {recorded / time:0.0} times"
+                    ),
+                ],
+            ]
+        );
+    }
+
+    private static void WriteGrowth(string folder, Report page, BedCase bed, IReadOnlyList<Growth> growth)
+    {
+        page.Heading("Growth");
+        page.Paragraph($"{bed.Title}, one thread. Exponent: slope of the logarithms, 1 is linear.");
+        page.Table(
+            ["with", "from", "to", "time [ms]", "exponent"],
+            growth.Select(g =>
+                new[]
+                {
+                    g.Name,
+                    Report.Invariant($"{g.Points[0].Size:0}"),
+                    Report.Invariant($"{g.Points[^1].Size:0}"),
+                    $"{Report.Milliseconds(g.Points[0].Milliseconds)} to {Report.Milliseconds(g.Points[^1].Milliseconds)}",
+                    Report.Invariant($"{g.Exponent:0.00}"),
+                }
+            )
+        );
+        foreach (Growth g in growth)
+        {
+            Charts.LogLog(
+                Path.Combine(folder, g.File),
+                $"Time against {g.Name}",
+                g.Name,
+                g.Unit,
+                [
+                    new Series(
+                        "measured",
+                        [.. g.Points.Select(p => p.Size)],
+                        [.. g.Points.Select(p => p.Milliseconds)]
+                    ),
+                    new Series(
+                        "linear",
+                        [g.Points[0].Size, g.Points[^1].Size],
+                        [
+                            g.Points[0].Milliseconds,
+                            g.Points[0].Milliseconds * g.Points[^1].Size / g.Points[0].Size,
+                        ]
+                    ),
+                ]
+            );
+            page.Picture(g.File, $"{g.Unit} against {g.Name}, with a linear line");
+        }
+    }
+
+    private static void WriteCase(string folder, Report page, CaseResult result)
+    {
+        page.Paragraph($"### {result.Bed.Title}");
+        ConvergedCurve converged = result.Converged;
+        page.Paragraph(
+            $"Converged answer: limit of the peer's grids by Richardson's extrapolation, observed order {converged.Order:0.00}, uncertain by {100 * converged.Uncertainty:0.000} % (silica {100 * converged.SlugUncertainty:0.000} %)."
+        );
+        if (result.StoredError is { } stored)
+        {
+            page.Paragraph(
+                $"The stored curve of 1 600 cells lies {100 * stored.Worst:0.000} % from it (silica {100 * stored.Slug:0.000} %)."
+            );
+        }
+
+        page.Ladder(result);
+        string picture = $"performance-{result.Bed.Name}.svg";
+        Charts.LogLog(
+            Path.Combine(folder, picture),
+            result.Bed.Title,
+            "time of one life [ms]",
+            "error / allowed error",
+            [
+                .. result.Solvers.Select(s =>
+                {
+                    Measurement[] of =
+                    [
+                        .. result.Ladder.Where(m => string.Equals(m.Solver, s, StringComparison.Ordinal)),
+                    ];
+                    return new Series(
+                        s,
+                        [.. of.Select(m => m.Run.Milliseconds)],
+                        [.. of.Select(m => m.Error.OverAllowed)]
+                    );
+                }),
+            ],
+            (1, "allowed: 1 % of the worst ion, 2 % of silica, 1 % of the litres")
+        );
+        page.Picture(picture, $"{result.Bed.Title}: error over the allowed error against time, by solver");
+    }
+}
