@@ -29,7 +29,7 @@ internal sealed class DryDownPath
     // The saturation ratio to this power is nearly straight in the amount: calcite takes one calcium and two of alkalinity.
     private static readonly double[] Power = [1.0 / 3, 0.5, 1];
 
-    private readonly SpeciationSolver _solver = new();
+    private readonly SpeciationSolver _solver = new() { StartsFromLast = true };
     private readonly Speciation _speciation = new();
     private readonly WaterComposition _feed;
     private readonly double _logPressure;

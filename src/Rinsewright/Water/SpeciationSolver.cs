@@ -84,10 +84,18 @@ public sealed partial class SpeciationSolver
     private double _protonExcess;
     private double _slope;
     private bool _carbonIsMissing;
+    private double _lastPH;
+    private double _lastStrength;
 
     /// <summary>Makes a solver.</summary>
     /// <param name="model">The law for activity coefficients.</param>
     public SpeciationSolver(ActivityModel model = ActivityModel.TruesdellJones) => _model = model;
+
+    /// <summary>
+    /// Whether a solution starts from pH and ionic strength of the last one, as pays along a path of like waters. What is found
+    /// is the same to the tolerance.
+    /// </summary>
+    public bool StartsFromLast { get; init; }
 
     /// <summary>Solves for a composition at its own temperature.</summary>
     /// <param name="composition">The water; its carbon total counts only where the target does not say otherwise.</param>
@@ -196,8 +204,12 @@ public sealed partial class SpeciationSolver
 
     private SpeciationStatus SolveStrength(SpeciationTarget target, out double pH, out double strength)
     {
-        pH = target.PHRule == PHRule.Given ? target.First : 7;
-        strength = GuessStrength();
+        bool again = StartsFromLast && _lastStrength > 0;
+        pH =
+            target.PHRule == PHRule.Given ? target.First
+            : again ? _lastPH
+            : 7;
+        strength = again ? _lastStrength : GuessStrength();
         double low = 0;
         double high = double.PositiveInfinity;
         double lastStrength = double.NaN;
@@ -215,6 +227,8 @@ public sealed partial class SpeciationSolver
             double excess = found - strength; // eq. water-16
             if (Math.Abs(excess) <= 1e-10 * found)
             {
+                _lastPH = pH;
+                _lastStrength = strength;
                 return _carbonIsMissing ? SpeciationStatus.NoSuchCarbon : SpeciationStatus.Solved;
             }
 

@@ -156,6 +156,27 @@ public sealed class DryDownTests
     }
 
     [Fact]
+    public void A_solution_started_from_the_last_one_is_that_started_afresh()
+    {
+        var afresh = new SpeciationSolver();
+        var again = new SpeciationSolver { StartsFromLast = true };
+        var expected = new Speciation();
+        var found = new Speciation();
+        foreach ((string _, WaterComposition feed, List<Evidence.DataTable.Row> _) in DryDownEvidence.Cases())
+        {
+            foreach (double factor in (double[])[1, 30, 2, 10])
+            {
+                WaterComposition brine = feed.Concentrated(factor);
+                afresh.Solve(brine, brine.Open(DryDown.OutdoorAir), expected);
+                again.Solve(brine, brine.Open(DryDown.OutdoorAir), found);
+                Assert.Equal(SpeciationStatus.Solved, found.Status);
+                Assert.Equal(expected.PH, found.PH, 1e-9);
+                Assert.Equal(1, found.IonicStrength / expected.IonicStrength, 1e-9);
+            }
+        }
+    }
+
+    [Fact]
     public void Every_solid_says_how_it_comes_off_and_why()
     {
         Assert.All(ResidueSolid.All, s => Assert.NotEmpty(s.Reason));
