@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using Rinsewright.Drying;
 using Rinsewright.Quantities;
+using Rinsewright.Water;
 
 namespace Rinsewright.Cli;
 
@@ -10,6 +11,7 @@ internal sealed class DryCommand
 {
     private readonly Terminal _terminal;
     private readonly Verb _verb;
+    private readonly Argument<string> _file;
     private readonly Option<string> _air;
     private readonly Option<double> _humidity;
     private readonly Option<string> _wind;
@@ -26,16 +28,27 @@ internal sealed class DryCommand
     private readonly Option<double> _rinse;
     private readonly Option<double> _towel;
     private readonly Option<string> _plot;
+    private readonly Option<string> _residuePlot;
 
     private DryCommand(Terminal terminal)
     {
         _terminal = terminal;
         _verb = new Verb(
             "dry",
-            "Say how soon a rinsed panel dries, and whether the towel comes in time.",
+            "Say how soon a rinsed panel dries, whether the towel comes in time, and what the water leaves.",
             "rinsewright dry --air \"28 degC\" --humidity 45 --wind \"2 m/s\" --sun full --paint black",
+            "rinsewright dry examples/waters/chalk-tap.json --sun shade",
             "rinsewright dry --air \"82 degF\" --sun shade --film beading --json"
         ).AnswersInJson();
+        _file = _verb.Takes<string>(
+            "WATER",
+            "The water file (docs/formats/water.md), to say what it leaves; - reads standard input.",
+            a =>
+            {
+                a.Arity = ArgumentArity.ZeroOrOne;
+                a.DefaultValueFactory = _ => "";
+            }
+        );
         _air = Text("--air", "Temperature of the air, such as \"28 degC\" or \"82 degF\".", "20 degC");
         _humidity = Number("--humidity", "Relative humidity in %.", 50);
         _wind = Text("--wind", "Wind over the panel, such as \"2 m/s\" or \"5 mph\".", "1 m/s");
@@ -63,7 +76,12 @@ internal sealed class DryCommand
         _tilt = Number("--tilt", "Tilt of the panel in degrees: 0 roof, 90 door facing the sun.", 0);
         _rinse = Number("--rinse", "Minutes that the last rinse of the vehicle takes.", 3);
         _towel = Number("--towel", "Minutes that towelling the vehicle takes.", 6);
-        _plot = Text("--plot", "Draw into this file, .svg or .png.", "");
+        _plot = Text("--plot", "Draw the drying clock into this file, .svg or .png.", "");
+        _residuePlot = Text(
+            "--residue-plot",
+            "Draw what the water lays down into this file, .svg or .png. With WATER.",
+            ""
+        );
         _verb.SetAction(Run);
     }
 
@@ -75,10 +93,23 @@ internal sealed class DryCommand
         RinsedPanel? panel = ReadPanel(line, problems);
         TimeSpan rinse = Minutes(line, _rinse, problems);
         TimeSpan towel = Minutes(line, _towel, problems);
-        string plot = line.GetValue(_plot)!;
-        if (plot.Length > 0 && !DryPicture.CanWrite(plot))
+        string file = line.GetValue(_file)!;
+        List<string> remarks = [];
+        SourceWater? water =
+            file.Length == 0
+                ? null
+                : WaterInput.Read(
+                    _terminal,
+                    file,
+                    new WaterMode(false, false, ActivityModel.TruesdellJones),
+                    problems,
+                    remarks
+                );
+        string plot = PictureName(line, _plot, problems);
+        string residuePlot = PictureName(line, _residuePlot, problems);
+        if (residuePlot.Length > 0 && file.Length == 0)
         {
-            problems.Add(new("--plot", plot, "a file name that ends in .svg or .png"));
+            problems.Add(new("--residue-plot", residuePlot, "a water file before it"));
         }
 
         if (problems.Count > 0 || panel is null)
@@ -92,10 +123,22 @@ internal sealed class DryCommand
             return _terminal.Fail("the heat balance of the panel could not be integrated");
         }
 
-        var report = new DryReport(panel, outlook);
+        var report = new DryReport(
+            panel,
+            outlook,
+            water is null ? null : DryResidue.Of(water, outlook.Central.WetSteadyKelvin)
+        );
         if (plot.Length > 0)
         {
-            OutputFile.Replace(plot, stream => DryPicture.Write(stream, plot, report));
+            OutputFile.Replace(plot, stream => DryPicture.WriteClock(stream, plot, report));
+        }
+
+        if (residuePlot.Length > 0)
+        {
+            OutputFile.Replace(
+                residuePlot,
+                stream => DryPicture.WriteResidue(stream, residuePlot, report.Residue!)
+            );
         }
 
         if (Verb.WantsJson(line))
@@ -104,7 +147,23 @@ internal sealed class DryCommand
         }
 
         report.Print(_terminal);
+        foreach (string remark in remarks)
+        {
+            _terminal.WriteText(remark);
+        }
+
         return ExitCode.Done;
+    }
+
+    private static string PictureName(ParseResult line, Option<string> option, List<InputProblem> problems)
+    {
+        string name = line.GetValue(option)!;
+        if (name.Length > 0 && !DryPicture.CanWrite(name))
+        {
+            problems.Add(new(option.Name, name, "a file name that ends in .svg or .png"));
+        }
+
+        return name;
     }
 
     private RinsedPanel? ReadPanel(ParseResult line, List<InputProblem> problems)

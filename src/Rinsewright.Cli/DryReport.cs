@@ -5,7 +5,7 @@ using Rinsewright.Drying;
 namespace Rinsewright.Cli;
 
 /// <summary>The answer of the dry command, for people and for programs.</summary>
-internal sealed record DryReport(RinsedPanel Panel, DryingOutlook Outlook)
+internal sealed record DryReport(RinsedPanel Panel, DryingOutlook Outlook, DryResidue? Residue)
 {
     private DryingRun Central => Outlook.Central;
 
@@ -31,6 +31,7 @@ internal sealed record DryReport(RinsedPanel Panel, DryingOutlook Outlook)
         }
 
         terminal.WriteTable([Heading.Words("On this panel"), Heading.Number("")], rows);
+        Residue?.Print(terminal);
         terminal.WriteCaution(
             "An estimate for steady weather. Do not spray cold water on hot glass, and mind wet floors and electric tools."
         );
@@ -61,6 +62,7 @@ internal sealed record DryReport(RinsedPanel Panel, DryingOutlook Outlook)
             [.. Central.Curve.Select(m => 1000 * m.WaterKilogramsPerSquareMeter)]
         );
         json.WriteEndObject();
+        Residue?.WriteJson(json);
     }
 
     private string Question =>

@@ -129,4 +129,40 @@ public sealed class DryCommandTests
             Assert.Equal("svg", XDocument.Parse(Encoding.UTF8.GetString(drawn)).Root!.Name.LocalName);
         }
     }
+
+    [Fact]
+    public async Task A_water_file_adds_its_residue_and_its_picture()
+    {
+        using var folder = new TempFolder();
+        string water = folder.Write("water.json", HardWater);
+        string picture = folder.PathOf("residue.svg");
+        CliRun run = await CliRun.OfAsync([.. HotDay, water, "--json", "--residue-plot", picture]);
+        Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
+        System.Text.Json.JsonElement residue = run.Json.GetProperty("residue");
+        System.Text.Json.JsonElement first = residue.GetProperty("solids")[0];
+        Assert.Equal("calcite", first.GetProperty("solid").GetString());
+        Assert.Equal("etches", first.GetProperty("removal").GetString());
+        // At most the 2.5 mmol/L of calcium in the file, as CaCO3.
+        Assert.InRange(first.GetProperty("residue_mg_L").GetDouble(), 200, 250);
+        Assert.Equal("heavy", residue.GetProperty("spot_index_mg_m2").GetProperty("grade").GetString());
+        Assert.Contains(
+            "<svg",
+            await File.ReadAllTextAsync(picture, TestContext.Current.CancellationToken),
+            StringComparison.Ordinal
+        );
+    }
+
+    [Fact]
+    public async Task A_residue_picture_needs_a_water()
+    {
+        CliRun run = await CliRun.OfAsync([.. HotDay, "--residue-plot", "residue.svg"]);
+        Assert.Equal(ExitCode.BadInput, run.ExitCode);
+        Assert.StartsWith("--residue-plot: ", Assert.Single(run.Problems), StringComparison.Ordinal);
+    }
+
+    private const string HardWater = """
+        { "temperature": "15 degC", "pH": 7.5, "alkalinity": "245 mg/L as CaCO3",
+          "calcium": "100 mg/L", "magnesium": "12 mg/L", "sodium": "25 mg/L", "potassium": "3 mg/L",
+          "chloride": "40 mg/L", "sulfate": "50 mg/L", "nitrate": "20 mg/L as NO3", "silica": "12 mg/L" }
+        """;
 }
