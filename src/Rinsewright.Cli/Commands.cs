@@ -10,7 +10,12 @@ namespace Rinsewright.Cli;
 internal static class Commands
 {
     /// <summary>All commands, in the order in which help shows them.</summary>
-    private static readonly Func<Terminal, Command>[] All = [DryCommand.Create, WaterCommand.Create];
+    private static readonly Func<Terminal, Command>[] All =
+    [
+        WaterCommand.Create,
+        BedCommand.Create,
+        DryCommand.Create,
+    ];
 
     public static RootCommand Create(Terminal terminal)
     {
