@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.CommandLine.Help;
 using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
+using Rinsewright.Cli.Record;
 using Rinsewright.Quantities;
 
 namespace Rinsewright.Cli;
@@ -15,6 +16,14 @@ internal static class Commands
         WaterCommand.Create,
         BedCommand.Create,
         DryCommand.Create,
+        LogCommand.Create,
+        ImportCommand.Create,
+        ExportCommand.Create,
+        UndoCommands.CreateUndo,
+        UndoCommands.CreateRedo,
+        BackupCommands.CreateBackup,
+        BackupCommands.CreateRestore,
+        DemoCommand.Create,
     ];
 
     public static RootCommand Create(Terminal terminal)

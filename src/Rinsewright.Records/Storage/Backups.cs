@@ -13,7 +13,8 @@ public sealed class Backups
     private readonly StoreAddress _address;
     private readonly TimeProvider _clock;
 
-    internal Backups(StoreAddress address, TimeProvider clock)
+    /// <summary>Looks at the copies beside the record at <paramref name="address"/>.</summary>
+    public Backups(StoreAddress address, TimeProvider clock)
     {
         _address = address;
         _clock = clock;

@@ -52,7 +52,8 @@ public abstract class EntryKind
     public static EntryKind? Named(string name) =>
         All.FirstOrDefault(k => string.Equals(k.Name, name, StringComparison.Ordinal));
 
-    internal string ToJson(Entry entry) => JsonSerializer.Serialize(entry, Type, EntryJson.Options);
+    /// <summary>The entry as JSON, with the same names as its columns.</summary>
+    public string ToJson(Entry entry) => JsonSerializer.Serialize(entry, Type, EntryJson.Options);
 
     internal Entry FromJson(string json) =>
         (Entry?)JsonSerializer.Deserialize(json, Type, EntryJson.Options)

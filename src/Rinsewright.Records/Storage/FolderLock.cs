@@ -44,8 +44,7 @@ internal static class FolderLock
                 share
             );
         }
-        catch (IOException problem)
-            when (problem is not (FileNotFoundException or DirectoryNotFoundException))
+        catch (IOException problem) when (IsHeld(problem))
         {
             throw new RecordUnavailableException(
                 UnavailableReason.InUse,
@@ -54,4 +53,7 @@ internal static class FolderLock
             );
         }
     }
+
+    // EWOULDBLOCK of Linux and of macOS, ERROR_SHARING_VIOLATION and ERROR_LOCK_VIOLATION of Windows.
+    private static bool IsHeld(IOException problem) => (problem.HResult & 0xFFFF) is 11 or 35 or 32 or 33;
 }

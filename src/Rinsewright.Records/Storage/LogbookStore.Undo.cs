@@ -20,18 +20,11 @@ public sealed partial class LogbookStore
             number,
             async (context, edit, problems) =>
             {
-                string name = FormattableString.Invariant($"edit {number}");
-                if (!await context.Edits.AnyAsync(e => e.Number == number && e.Number != edit.Number, cancel))
-                {
-                    problems.Add("undo", name, "the number of an edit in the history");
-                    return;
-                }
-
                 if (await StandingUndoAsync(context, number, edit.Number, cancel) is { } undo)
                 {
                     problems.Add(
                         "undo",
-                        name,
+                        FormattableString.Invariant($"edit {number}"),
                         FormattableString.Invariant($"an edit that stands; edit {undo} has undone it")
                     );
                     return;

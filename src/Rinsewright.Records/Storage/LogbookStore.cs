@@ -102,7 +102,16 @@ public sealed partial class LogbookStore : IAsyncDisposable
     public Task<WriteOutcome> DeleteAsync(EditDraft draft, Entry entry, CancellationToken cancel = default) =>
         WriteAsync(draft, [EntryKind.Of(entry).AsDeleted(entry)], cancel);
 
-    public ValueTask DisposeAsync() => _inUse?.DisposeAsync() ?? ValueTask.CompletedTask;
+    /// <summary>Closes every connection, so that the file is whole in itself, and lets go of the folder.</summary>
+    public async ValueTask DisposeAsync()
+    {
+        if (_inUse is not null)
+        {
+            await using var any = new SqliteConnection(SqliteFile.ConnectionString(Address.DatabaseFile));
+            SqliteConnection.ClearPool(any);
+            await _inUse.DisposeAsync();
+        }
+    }
 
     private static async Task PutAsync(
         LogbookContext context,
@@ -212,6 +221,15 @@ public sealed partial class LogbookStore : IAsyncDisposable
         var problems = new ProblemList();
         EntryCheck.Text("author", edit.Author, problems);
         EntryCheck.Text("reason", edit.Reason, problems);
+        if (undoes is { } undone && !await context.Edits.AnyAsync(e => e.Number == undone, cancel))
+        {
+            problems.Add(
+                "undo",
+                FormattableString.Invariant($"edit {undone}"),
+                "the number of an edit in the history"
+            );
+        }
+
         if (problems.Problems.Count == 0)
         {
             context.Add(edit);

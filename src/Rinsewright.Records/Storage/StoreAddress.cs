@@ -5,6 +5,9 @@ namespace Rinsewright.Records.Storage;
 /// <summary>Where a record is kept: a folder with an SQLite file, or a PostgreSQL database.</summary>
 public sealed record StoreAddress
 {
+    /// <summary>What PostgreSQL says when it is stopped or started (SQLSTATE class 57, operator intervention).</summary>
+    private static readonly string[] ServerGoesAway = ["57P01", "57P02", "57P03"];
+
     private StoreAddress(string? folder, string? connectionString)
     {
         Folder = folder;
@@ -80,7 +83,11 @@ public sealed record StoreAddress
                     {
                         if (retries)
                         {
-                            npgsql.EnableRetryOnFailure();
+                            npgsql.EnableRetryOnFailure(
+                                maxRetryCount: 8,
+                                maxRetryDelay: TimeSpan.FromSeconds(3),
+                                errorCodesToAdd: ServerGoesAway
+                            );
                         }
                     }
                 )

@@ -10,6 +10,7 @@ namespace Rinsewright.Records.Storage;
 internal static class Unavailable
 {
     private const int NoSpaceLeft = 28;
+    private const int ReadOnlyFileSystem = 30;
 
     /// <summary>The reason behind <paramref name="problem"/>, or nothing when it is a fault of the program.</summary>
     public static RecordUnavailableException? From(Exception problem, StoreAddress address) =>
@@ -36,6 +37,7 @@ internal static class Unavailable
                 address,
                 problem
             ),
+            IOException io when (io.HResult & 0xFFFF) == ReadOnlyFileSystem => ReadOnly(address, problem),
             _ => null,
         };
 

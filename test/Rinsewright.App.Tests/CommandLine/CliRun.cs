@@ -25,11 +25,20 @@ internal sealed record CliRun(int ExitCode, string Output, string Error)
             return Commands.RunAsync(root, args, terminal);
         });
 
-    public static async Task<CliRun> OfAsync(Func<Terminal, Task<int>> run, bool unicode = true)
+    public static async Task<CliRun> OfAsync(
+        Func<Terminal, Task<int>> run,
+        bool unicode = true,
+        Func<string, string?>? variable = null
+    )
     {
         using var output = new StringWriter();
         using var error = new StringWriter();
-        using var terminal = new Terminal(TextReader.Null, output, error) { Width = 100, Unicode = unicode };
+        using var terminal = new Terminal(TextReader.Null, output, error)
+        {
+            Width = 100,
+            Unicode = unicode,
+            Variable = variable ?? (_ => null),
+        };
         int code = await run(terminal);
         return new CliRun(code, output.ToString(), error.ToString());
     }

@@ -19,7 +19,8 @@ public sealed class ExampleTests
             using var terminal = new Terminal(TextReader.Null, TextWriter.Null, TextWriter.Null);
             IEnumerable<string> examples = Commands
                 .Create(terminal)
-                .Subcommands.OfType<Verb>()
+                .Subcommands.SelectMany(c => c.Subcommands.Prepend(c))
+                .OfType<Verb>()
                 .SelectMany(v => v.Examples);
             IEnumerable<string> readme = File.ReadLines(Path.Combine(Root, "README.md"))
                 .Where(l => l.StartsWith("./rinsewright ", StringComparison.Ordinal))
@@ -39,7 +40,8 @@ public sealed class ExampleTests
             .. words[1..]
                 .Select(w => w.StartsWith("examples/", StringComparison.Ordinal) ? Path.Combine(Root, w) : w),
         ];
-        CliRun run = await CliRun.OfAsync(args);
+        using DemoHome home = args[0] is "demo" ? DemoHome.Empty() : await DemoHome.FilledAsync();
+        CliRun run = await home.RunAsync(args);
         Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
         Assert.NotEmpty(run.Output);
     }

@@ -1,0 +1,152 @@
+using System.CommandLine;
+using System.Text;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Exchange;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
+
+namespace Rinsewright.Cli.Record;
+
+/// <summary>What every command on the record shares: where the record is, who writes and why, and the answer.</summary>
+internal sealed class RecordOptions
+{
+    private readonly Terminal _terminal;
+    private readonly Option<string?> _data;
+    private readonly Option<string?>? _by;
+    private readonly Option<string?>? _why;
+
+    public RecordOptions(Verb verb, Terminal terminal, bool writes = true)
+    {
+        _terminal = terminal;
+        _data = verb.Has<string?>(
+            "--data",
+            "Folder of the record, or a PostgreSQL connection string (Host=…). Default: rinsewright in the XDG data folder."
+        );
+        if (writes)
+        {
+            _by = verb.Has<string?>("--by", "Who writes this. Default: the name of the user.");
+            _why = verb.Has<string?>("--why", "Why, for the history.");
+        }
+
+        verb.AnswersInJson();
+    }
+
+    public StoreAddress Address(ParseResult line) =>
+        StoreAddress.Parse(line.GetValue(_data), _terminal.Variable);
+
+    public EditDraft Draft(ParseResult line, string reason = "") =>
+        new(line.GetValue(_by!) ?? _terminal.Variable("USER") ?? "someone", line.GetValue(_why!) ?? reason);
+
+    public Task<LogbookStore> OpenAsync(ParseResult line, CancellationToken cancel) =>
+        LogbookStore.OpenAsync(Address(line), _terminal.Clock, cancel);
+
+    /// <summary>Makes entries from the command line and writes them as one edit, or names every problem.</summary>
+    public async Task<int> WriteAsync(
+        ParseResult line,
+        Func<LogbookStore, RecordNames, ProblemList, Task<IReadOnlyList<Entry>>> make,
+        CancellationToken cancel
+    )
+    {
+        await using LogbookStore store = await OpenAsync(line, cancel);
+        RecordNames names;
+        await using (LogbookContext context = store.Read())
+        {
+            names = await RecordNames.LoadAsync(context, cancel);
+        }
+
+        var problems = new ProblemList();
+        IReadOnlyList<Entry> entries = await make(store, names, problems);
+        if (problems.Problems.Count > 0)
+        {
+            return _terminal.Refuse(problems.Problems);
+        }
+
+        return Answer(line, await store.WriteAsync(Draft(line), entries, cancel), entries);
+    }
+
+    /// <summary>Prints the edit, or why it was refused.</summary>
+    public int Answer(ParseResult line, WriteOutcome outcome, IReadOnlyList<Entry> entries)
+    {
+        if (outcome.Edit is not { } edit)
+        {
+            return _terminal.Refuse(outcome.Problems);
+        }
+
+        if (Verb.WantsJson(line))
+        {
+            return _terminal.WriteJson(json =>
+            {
+                json.WriteNumber("edit", edit.Number);
+                json.WriteString("at", edit.At);
+                json.WriteString("author", edit.Author);
+                if (edit.Undoes is { } undone)
+                {
+                    json.WriteNumber("undoes", undone);
+                }
+
+                json.WriteStartArray("entries");
+                foreach (Entry entry in entries)
+                {
+                    json.WriteStartObject();
+                    json.WritePropertyName(EntryKind.Of(entry).Name);
+                    json.WriteRawValue(EntryKind.Of(entry).ToJson(entry));
+                    json.WriteEndObject();
+                }
+
+                json.WriteEndArray();
+            });
+        }
+
+        string what =
+            edit.Undoes is { } taken ? FormattableString.Invariant($"edit {taken} taken back")
+            : entries.Count == 1 ? EntryKind.Of(entries[0]).Name.Replace('_', ' ')
+            : FormattableString.Invariant($"{entries.Count} entries");
+        _terminal.WriteText(
+            FormattableString.Invariant(
+                $"Written: {what} (edit {edit.Number} by {edit.Author}). 'rinsewright undo {edit.Number}' takes it back."
+            )
+        );
+        return ExitCode.Done;
+    }
+
+    /// <summary>Reads an option's instant in the rig's time zone; nothing given means now.</summary>
+    public DateTimeOffset At(string? text, Rig? rig, ProblemList problems)
+    {
+        if (text is null)
+        {
+            return Instant.Now(_terminal.Clock);
+        }
+
+        TimeZoneInfo zone = rig is null
+            ? TimeZoneInfo.Utc
+            : TimeZoneInfo.FindSystemTimeZoneById(rig.TimeZone);
+        if (!InstantText.TryParse(Encoding.UTF8.GetBytes(text), null, zone, out DateTimeOffset at))
+        {
+            problems.Add(
+                "--at",
+                text,
+                "a date and time such as \"2026-03-31 14:05\", one that the clock showed there"
+            );
+        }
+
+        return at;
+    }
+
+    /// <summary>Reads an optional quantity; problems are added.</summary>
+    public static T? Quantity<T>(string place, string? text, ProblemList problems)
+        where T : struct, IQuantity<T>
+    {
+        if (text is null)
+        {
+            return null;
+        }
+
+        if (QuantityText.TryParseExactly(place, text, out T value, out InputProblem? problem))
+        {
+            return value;
+        }
+
+        problems.Add(problem.Place, problem.Text, problem.Expected);
+        return null;
+    }
+}
