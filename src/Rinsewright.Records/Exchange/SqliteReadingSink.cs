@@ -52,7 +52,10 @@ internal sealed class SqliteReadingSink : IReadingSink
     public async Task<Edit> BeginAsync(Edit edit, CancellationToken cancel)
     {
         await _connection.OpenAsync(cancel);
-        await RunAsync("PRAGMA synchronous = FULL; PRAGMA cache_size = -65536", cancel);
+        await RunAsync(
+            "PRAGMA synchronous = FULL; PRAGMA busy_timeout = 20000; PRAGMA cache_size = -65536",
+            cancel
+        );
         _transaction = _connection.BeginTransaction();
         _hasDeleted =
             (long)(await RunAsync("SELECT EXISTS (SELECT 1 FROM reading WHERE is_deleted)", cancel))! != 0;

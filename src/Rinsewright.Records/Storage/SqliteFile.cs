@@ -103,7 +103,7 @@ internal sealed class SqliteDurability : DbConnectionInterceptor
     private static void Set(DbConnection connection)
     {
         using DbCommand command = connection.CreateCommand();
-        command.CommandText = "PRAGMA synchronous = FULL";
+        command.CommandText = "PRAGMA synchronous = FULL; PRAGMA busy_timeout = 20000";
         command.ExecuteNonQuery();
     }
 }

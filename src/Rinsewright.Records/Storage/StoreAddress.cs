@@ -75,23 +75,26 @@ public sealed record StoreAddress
             return new SqliteLogbookContext(sqlite) { MayWrite = mayWrite };
         }
 
-        DbContextOptions<PostgresLogbookContext> postgres =
-            new DbContextOptionsBuilder<PostgresLogbookContext>()
-                .UseNpgsql(
-                    ConnectionString,
-                    npgsql =>
+        DbContextOptionsBuilder<PostgresLogbookContext> postgres =
+            new DbContextOptionsBuilder<PostgresLogbookContext>().UseNpgsql(
+                ConnectionString,
+                npgsql =>
+                {
+                    if (retries)
                     {
-                        if (retries)
-                        {
-                            npgsql.EnableRetryOnFailure(
-                                maxRetryCount: 8,
-                                maxRetryDelay: TimeSpan.FromSeconds(3),
-                                errorCodesToAdd: ServerGoesAway
-                            );
-                        }
+                        npgsql.EnableRetryOnFailure(
+                            maxRetryCount: 8,
+                            maxRetryDelay: TimeSpan.FromSeconds(3),
+                            errorCodesToAdd: ServerGoesAway
+                        );
                     }
-                )
-                .Options;
-        return new PostgresLogbookContext(postgres) { MayWrite = mayWrite };
+                }
+            );
+        if (mayWrite)
+        {
+            postgres.AddInterceptors(new OneConnection());
+        }
+
+        return new PostgresLogbookContext(postgres.Options) { MayWrite = mayWrite };
     }
 }

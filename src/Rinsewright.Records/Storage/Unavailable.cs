@@ -26,7 +26,7 @@ internal static class Unavailable
                 problem
             ),
             PostgresException postgres when !postgres.IsTransient && !IsGoingAway(postgres) => null,
-            NpgsqlException => Make(
+            NpgsqlException or TimeoutException => Make(
                 UnavailableReason.Unreachable,
                 "The database does not answer. Nothing was written that was not acknowledged.",
                 problem
