@@ -15,6 +15,8 @@ internal static class Commands
     [
         WaterCommand.Create,
         BedCommand.Create,
+        TrainCommand.Create,
+        ChooseCommand.Create,
         DryCommand.Create,
         LogCommand.Create,
         ImportCommand.Create,

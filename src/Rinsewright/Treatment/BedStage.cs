@@ -51,7 +51,7 @@ public sealed record BedLife(
         var conductivity = new double[Points];
         for (int i = 0; i < Points; i++)
         {
-            double passed = Drawn.CubicMeters * i / (Points - 1);
+            double passed = Drawn.CubicMeters * (i + 0.5) / Points;
             double[] totals = Effluent.At(Volume.FromCubicMeters(From.CubicMeters + passed));
             var water = new WaterComposition(totals, 0.0, temperature.Kelvins);
             liters[i] = 1e3 * Rows * passed;

@@ -1,0 +1,240 @@
+using System.CommandLine;
+using System.Globalization;
+using System.Text.Json;
+using Rinsewright.Quantities;
+using Rinsewright.Treatment;
+
+namespace Rinsewright.Cli;
+
+/// <summary>Finds the cheapest train for a water, a habit, prices, a space and a budget.</summary>
+internal static class ChooseCommand
+{
+    private const int FrontRows = 12;
+    private const decimal MostDrawn = 3m; // times the yearly bill of the best
+
+    public static Command Create(Terminal terminal)
+    {
+        var verb = new Verb(
+            "choose",
+            "Find the cheapest train for a water and a habit, and show what is given up for what.",
+            "rinsewright choose examples/waters/chalk-tap.json --habit examples/habits/two-vans.json --prices examples/prices/example.json",
+            "rinsewright choose examples/waters/upland-tap.json --habit examples/habits/weekend.json --prices examples/prices/example.json --budget 300 --height \"700 mm\" --json"
+        );
+        Argument<string> water = verb.Takes<string>(
+            "water",
+            "Water file (docs/formats/water.md), or - for standard input."
+        );
+        Option<string> habit = verb.Has<string>(
+            "--habit",
+            "Habit file (docs/formats/habit.md).",
+            o => o.Required = true
+        );
+        Option<string> prices = verb.Has<string>(
+            "--prices",
+            "Prices file (docs/formats/prices.md).",
+            o => o.Required = true
+        );
+        Option<decimal?> budget = verb.Has<decimal?>(
+            "--budget",
+            "Greatest first cost, in the currency of the prices."
+        );
+        Option<string?> width = verb.Has<string?>("--width", "Width of wall or floor, such as \"1.2 m\".");
+        Option<string?> height = verb.Has<string?>("--height", "Height under which everything must fit.");
+        Option<string?> supply = verb.Has<string?>(
+            "--supply",
+            "Pressure at the spigot with everything shut; 3.5 bar if not given."
+        );
+        verb.AnswersInJson()
+            .SetAction(
+                (line, cancellation) =>
+                {
+                    List<InputProblem> problems = [];
+                    List<string> remarks = [];
+                    TrainWater? source = TrainInput
+                        .Water(terminal, line.GetValue(water)!, problems, remarks)
+                        ?.Usual;
+                    Habit? week = TrainInput.Habit(terminal, line.GetValue(habit)!, problems);
+                    Prices? paid = TrainInput.Prices(terminal, line.GetValue(prices)!, problems);
+                    Length? wide = TrainInput.Quantity<Length>("--width", line.GetValue(width), problems);
+                    Length? high = TrainInput.Quantity<Length>("--height", line.GetValue(height), problems);
+                    Pressure? pressure = TrainInput.Quantity<Pressure>(
+                        "--supply",
+                        line.GetValue(supply),
+                        problems
+                    );
+                    if (problems.Count > 0 || source is null || week is null || paid is null)
+                    {
+                        return Task.FromResult(terminal.Refuse(problems));
+                    }
+
+                    var request = new ChoiceRequest(source, week, paid)
+                    {
+                        Budget = line.GetValue(budget),
+                        Width = wide,
+                        Height = high,
+                    };
+                    request = pressure is { } given ? request with { Supply = given } : request;
+                    ChoiceResult result = terminal.WithProgress(
+                        "Weighing trains",
+                        progress => Choice.Search(request, progress, cancellation)
+                    );
+                    return Task.FromResult(
+                        Verb.WantsJson(line)
+                            ? WriteJson(terminal, request, result, remarks)
+                            : WriteText(terminal, request, result, remarks)
+                    );
+                }
+            );
+        return verb;
+    }
+
+    private static int WriteJson(
+        Terminal terminal,
+        ChoiceRequest request,
+        ChoiceResult result,
+        List<string> remarks
+    ) =>
+        terminal.WriteJson(writer =>
+        {
+            writer.WriteString("currency", request.Prices.Currency);
+            writer.WriteNumber("considered", result.Considered);
+            WriteChoice(writer, "best", result.Best, request);
+            WriteChoice(writer, "runner_up", result.RunnerUp, request);
+            writer.WriteString("why_runner_up_lost", result.WhyRunnerUpLost);
+            writer.WriteStartArray("front");
+            foreach (TrainChoice choice in result.Front)
+            {
+                writer.WriteStartObject();
+                WriteMembers(writer, choice, request);
+                writer.WriteEndObject();
+            }
+
+            writer.WriteEndArray();
+            writer.WriteStartArray("remarks");
+            foreach (string remark in remarks)
+            {
+                writer.WriteStringValue(remark);
+            }
+
+            writer.WriteEndArray();
+            writer.WriteStartObject("rejected");
+            foreach ((string reason, int count) in result.Rejected.OrderByDescending(r => r.Value))
+            {
+                writer.WriteNumber(reason, count);
+            }
+
+            writer.WriteEndObject();
+        });
+
+    private static void WriteChoice(
+        Utf8JsonWriter writer,
+        string name,
+        TrainChoice? choice,
+        ChoiceRequest request
+    )
+    {
+        if (choice is null)
+        {
+            writer.WriteNull(name);
+            return;
+        }
+
+        writer.WriteStartObject(name);
+        WriteMembers(writer, choice, request);
+        writer.WriteEndObject();
+    }
+
+    private static void WriteMembers(Utf8JsonWriter writer, TrainChoice choice, ChoiceRequest request)
+    {
+        writer.WriteString("train", choice.Plan.Description);
+        writer.WriteNumber("first_cost", decimal.Round(choice.FirstCost, 2));
+        writer.WriteNumber("per_year", decimal.Round(choice.PerYear, 2));
+        writer.WriteNumber("per_year_with_first_cost", decimal.Round(choice.Total(request.WriteOffYears), 2));
+        writer.WriteNumber("visits_per_year", choice.VisitsPerYear, 4);
+        writer.WriteNumber("risk_share", choice.Risk, 4);
+        writer.WriteNumber("bed_life_weeks", choice.LifeWeeks ?? double.NaN, 4);
+        writer.WriteBoolean("run_in_full", choice.Full);
+    }
+
+    private static int WriteText(
+        Terminal terminal,
+        ChoiceRequest request,
+        ChoiceResult result,
+        List<string> remarks
+    )
+    {
+        if (result.Best is not { } best)
+        {
+            terminal.WriteHeading($"None of {result.Considered:#,0} trains will do.");
+            WriteRejected(terminal, result);
+            return ExitCode.Failed;
+        }
+
+        terminal.WriteHeading(best.Plan.Description);
+        terminal.WriteText(
+            FormattableString.Invariant(
+                $"{best.PerYear:F0} {request.Prices.Currency} a year to run, {best.FirstCost:F0} at first, {best.VisitsPerYear:F1} change-outs a year{Life(best)}. The cheapest of {result.Considered:#,0} that holds the line, its beds run in full."
+            )
+        );
+        if (result.WhyRunnerUpLost.Length > 0)
+        {
+            terminal.WriteText("Runner-up: " + result.WhyRunnerUpLost);
+        }
+
+        terminal.WriteHeading("What is given up for what");
+        terminal.WriteTable(
+            [
+                Heading.Words("train"),
+                Heading.Number($"a year [{request.Prices.Currency}]"),
+                Heading.Number("at first"),
+                Heading.Number("visits/a"),
+                Heading.Number("risk %"),
+                Heading.Words("figures"),
+            ],
+            result.Front.Take(FrontRows).Select(Row)
+        );
+        List<TrainChoice> drawn =
+        [
+            .. result.Front.Where(c => c.PerYear <= MostDrawn * best.PerYear).OrderBy(c => c.FirstCost),
+        ];
+        terminal.WritePlot(
+            new TextPlot("first cost", "cost a year").Add(
+                "front",
+                [.. drawn.Select(c => (double)c.FirstCost)],
+                [.. drawn.Select(c => (double)c.PerYear)]
+            )
+        );
+        foreach (string remark in remarks)
+        {
+            terminal.WriteText(remark);
+        }
+
+        terminal.WriteCaution(
+            "Estimates from models and your prices. Backflow rules are local; pumps need residual-current protection; carbon takes out the disinfectant; the water is not for drinking."
+        );
+        return ExitCode.Done;
+    }
+
+    private static void WriteRejected(Terminal terminal, ChoiceResult result) =>
+        terminal.WriteTable(
+            [Heading.Words("why"), Heading.Number("trains")],
+            result
+                .Rejected.OrderByDescending(r => r.Value)
+                .Select(r =>
+                    (IReadOnlyList<string>)[r.Key, r.Value.ToString("#,0", CultureInfo.InvariantCulture)]
+                )
+        );
+
+    private static string Life(TrainChoice choice) =>
+        choice.LifeWeeks is { } weeks ? FormattableString.Invariant($", beds last {weeks:F1} weeks") : "";
+
+    private static IReadOnlyList<string> Row(TrainChoice choice) =>
+        [
+            choice.Plan.Description,
+            choice.PerYear.ToString("F0", CultureInfo.InvariantCulture),
+            choice.FirstCost.ToString("F0", CultureInfo.InvariantCulture),
+            choice.VisitsPerYear.ToString("F1", CultureInfo.InvariantCulture),
+            (100.0 * choice.Risk).ToString("F1", CultureInfo.InvariantCulture),
+            choice.Full ? "run in full" : "quick",
+        ];
+}

@@ -1,0 +1,296 @@
+using System.CommandLine;
+using System.Globalization;
+using System.Text.Json;
+using Rinsewright.Quantities;
+using Rinsewright.Treatment;
+
+namespace Rinsewright.Cli;
+
+/// <summary>Walks a week through a rig's whole train: lives, water, pressure, money.</summary>
+internal static class TrainCommand
+{
+    public static Command Create(Terminal terminal)
+    {
+        var verb = new Verb(
+            "train",
+            "Walk a week's water through a rig: how long each stage lasts, what each task gets, what it costs.",
+            "rinsewright train examples/rigs/carbon-then-mixed-bed.json examples/waters/chalk-tap.json --habit examples/habits/two-vans.json --prices examples/prices/example.json",
+            "rinsewright train examples/rigs/small-cartridge.json examples/waters/upland-tap.json --habit examples/habits/weekend.json --json"
+        );
+        Argument<string> rig = verb.Takes<string>(
+            "rig",
+            "Rig file (docs/formats/rig.md), or - for standard input."
+        );
+        Argument<string> water = verb.Takes<string>("water", "Water file (docs/formats/water.md).");
+        Option<string> habit = verb.Has<string>(
+            "--habit",
+            "Habit file (docs/formats/habit.md).",
+            o => o.Required = true
+        );
+        Option<string?> prices = verb.Has<string?>("--prices", "Prices file (docs/formats/prices.md).");
+        verb.AnswersInJson()
+            .SetAction(
+                (line, cancellation) =>
+                {
+                    List<InputProblem> problems = [];
+                    Rig? read = TrainInput.Rig(terminal, line.GetValue(rig)!, problems);
+                    List<string> remarks = [];
+                    SourceRange? source = TrainInput.Water(
+                        terminal,
+                        line.GetValue(water)!,
+                        problems,
+                        remarks
+                    );
+                    Habit? week = TrainInput.Habit(terminal, line.GetValue(habit)!, problems);
+                    Prices? paid = TrainInput.Prices(terminal, line.GetValue(prices), problems);
+                    if (problems.Count > 0 || read is null || source is null || week is null)
+                    {
+                        return Task.FromResult(terminal.Refuse(problems));
+                    }
+
+                    TrainWalks? walks = terminal.WithProgress(
+                        read.Name,
+                        progress => TrainWalks.Of(read.Train, source, week, progress, cancellation)
+                    );
+                    if (walks is not { Usual: { } report })
+                    {
+                        return Task.FromResult(
+                            terminal.Fail("the train could not be run to the end: please report the files")
+                        );
+                    }
+
+                    Bill? bill = paid is null
+                        ? null
+                        : Costing.Yearly(paid, report.Consumptions, report.YearlyUse(week));
+                    return Task.FromResult(
+                        Verb.WantsJson(line)
+                            ? WriteJson(terminal, read, week, walks, bill, remarks)
+                            : WriteText(terminal, read, week, walks, bill, remarks)
+                    );
+                }
+            );
+        return verb;
+    }
+
+    private static int WriteJson(
+        Terminal terminal,
+        Rig rig,
+        Habit habit,
+        TrainWalks walks,
+        Bill? bill,
+        List<string> remarks
+    ) =>
+        terminal.WriteJson(writer =>
+        {
+            TrainReport report = walks.Usual;
+            writer.WriteString("rig", rig.Name);
+            writer.WriteString("habit", habit.Name);
+            writer.WriteNumber("utility_L_per_week", 1e3 * report.Utility_m3, 6);
+            writer.WriteNumber("waste_L_per_week", 1e3 * report.Waste_m3, 6);
+            writer.WriteNumber("electricity_kWh_per_week", report.Electricity_kWh, 6);
+            writer.WriteStartArray("stages");
+            for (int i = 0; i < report.Stages.Count; i++)
+            {
+                StageReport stage = report.Stages[i];
+                (double? least, double? most) = walks.Weeks(i);
+                writer.WriteStartObject();
+                writer.WriteString("name", stage.Stage.Name);
+                writer.WriteNumber("flow_L_min", stage.Duty.Flow.LitersPerMinute, 5);
+                writer.WriteNumber("life_L", stage.Life?.Liters ?? double.NaN, 6);
+                writer.WriteNumber("life_weeks", TrainWalks.Weeks(stage) ?? double.NaN, 5);
+                writer.WriteNumber("life_weeks_least", least ?? double.NaN, 5);
+                writer.WriteNumber("life_weeks_most", most ?? double.NaN, 5);
+                writer.WriteNumber("changes_per_year", stage.ChangesPerYear, 5);
+                writer.WriteString("ended_by", stage.EndedBy);
+                writer.WriteNumber("pressure_loss_kPa", stage.Loss.Kilopascals, 5);
+                writer.WriteNumber("waste_per_product", stage.WastePerProduct, 5);
+                writer.WriteEndObject();
+            }
+
+            writer.WriteEndArray();
+            WriteTasks(writer, report);
+            writer.WriteStartArray("warnings");
+            foreach (Warning warning in report.Warnings)
+            {
+                writer.WriteStartObject();
+                writer.WriteString("level", warning.Level.ToString().ToLowerInvariant());
+                writer.WriteString("place", warning.Place);
+                writer.WriteString("text", warning.Text);
+                writer.WriteEndObject();
+            }
+
+            writer.WriteEndArray();
+            writer.WriteStartArray("remarks");
+            foreach (string remark in remarks)
+            {
+                writer.WriteStringValue(remark);
+            }
+
+            writer.WriteEndArray();
+            WriteBill(writer, bill);
+        });
+
+    private static void WriteTasks(Utf8JsonWriter writer, TrainReport report)
+    {
+        writer.WriteStartArray("tasks");
+        foreach (TaskWater task in report.Tasks)
+        {
+            writer.WriteStartObject();
+            writer.WriteString("name", task.Task.Name);
+            writer.WriteNumber("liters_per_week", 1e3 * task.Task.Weekly_m3, 6);
+            writer.WriteNumber("pH", task.Reading.PH, 4);
+            writer.WriteNumber("conductivity25_uS_cm", task.Reading.Conductivity_uS_cm, 5);
+            writer.WriteNumber("residue_mg_L", task.Reading.Residue_mg_L, 5);
+            writer.WriteString("spot_risk", RiskWord(task.Risk));
+            writer.WriteEndObject();
+        }
+
+        writer.WriteEndArray();
+    }
+
+    private static void WriteBill(Utf8JsonWriter writer, Bill? bill)
+    {
+        if (bill is null)
+        {
+            writer.WriteNull("bill");
+            return;
+        }
+
+        writer.WriteStartObject("bill");
+        writer.WriteString("currency", bill.Currency);
+        writer.WriteNumber("per_year", decimal.Round(bill.PerYear, 2));
+        writer.WriteNumber("per_liter", decimal.Round(bill.PerLiter ?? 0m, 5));
+        writer.WriteNumber("per_wash", decimal.Round(bill.PerWash ?? 0m, 3));
+        writer.WriteStartObject("lines");
+        foreach (CostLine cost in bill.Lines)
+        {
+            writer.WriteNumber(cost.What, decimal.Round(cost.PerYear, 2));
+        }
+
+        writer.WriteEndObject();
+        writer.WriteStartArray("unpriced");
+        foreach (string item in bill.Unpriced)
+        {
+            writer.WriteStringValue(item);
+        }
+
+        writer.WriteEndArray();
+        writer.WriteEndObject();
+    }
+
+    private static int WriteText(
+        Terminal terminal,
+        Rig rig,
+        Habit habit,
+        TrainWalks walks,
+        Bill? bill,
+        List<string> remarks
+    )
+    {
+        TrainReport report = walks.Usual;
+        terminal.WriteHeading($"{rig.Name}: {habit.Name}");
+        terminal.WriteTable(
+            [
+                Heading.Words("stage"),
+                Heading.Number("L/min"),
+                Heading.Number("lasts [L]"),
+                Heading.Number("weeks"),
+                Heading.Words("ended by"),
+                Heading.Number("loss [kPa]"),
+            ],
+            report.Stages.Select(
+                (s, i) =>
+                    (IReadOnlyList<string>)
+                        [
+                            s.Stage.Name,
+                            Number(s.Duty.Flow.LitersPerMinute, "F1"),
+                            s.Life is { } life ? Number(life.Liters, "#,0") : "–",
+                            InWeeks(s, walks.Weeks(i)),
+                            s.EndedBy,
+                            Number(s.Loss.Kilopascals, "F0"),
+                        ]
+            )
+        );
+        terminal.WriteTable(
+            [
+                Heading.Words("task"),
+                Heading.Number("L/week"),
+                Heading.Number("µS/cm"),
+                Heading.Number("residue [mg/L]"),
+                Heading.Words("spots"),
+            ],
+            report.Tasks.Select(t =>
+                (IReadOnlyList<string>)
+                    [
+                        t.Task.Name,
+                        Number(1e3 * t.Task.Weekly_m3, "#,0"),
+                        Number(t.Reading.Conductivity_uS_cm, "G3"),
+                        Number(t.Reading.Residue_mg_L, "G3"),
+                        RiskWord(t.Risk),
+                    ]
+            )
+        );
+        WriteCurve(terminal, report);
+        if (bill is not null)
+        {
+            terminal.WriteHeading("Money");
+            terminal.WriteTable(
+                [Heading.Words("for"), Heading.Number($"a year [{bill.Currency}]")],
+                bill.Lines.Where(l => l.PerYear > 0m)
+                    .Select(l =>
+                        (IReadOnlyList<string>)
+                            [l.What, l.PerYear.ToString("F2", CultureInfo.InvariantCulture)]
+                    )
+            );
+            terminal.WriteText(
+                FormattableString.Invariant(
+                    $"{bill.PerYear:F2} {bill.Currency} a year, {bill.PerWash ?? 0m:F2} a wash."
+                ) + (bill.Unpriced.Count > 0 ? $" Without a price: {string.Join(", ", bill.Unpriced)}." : "")
+            );
+        }
+
+        foreach (string remark in remarks)
+        {
+            terminal.WriteText(remark);
+        }
+
+        foreach (Warning warning in report.Warnings)
+        {
+            terminal.WriteCaution($"{warning.Place}: {warning.Text}");
+        }
+
+        terminal.WriteText("The figures are estimates; the water is not for drinking.");
+        return ExitCode.Done;
+    }
+
+    /// <summary>Conductivity behind the last bed over its life.</summary>
+    private static void WriteCurve(Terminal terminal, TrainReport report)
+    {
+        if (report.Stages.LastOrDefault(s => s.Bed is not null) is not { Bed: { } bed } stage)
+        {
+            return;
+        }
+
+        (double[] liters, double[] conductivity) = bed.Conductivity(stage.Feed.Temperature);
+        terminal.WritePlot(
+            new TextPlot($"litres through {stage.Stage.Name}", "µS/cm").Add("behind it", liters, conductivity)
+        );
+    }
+
+    private static string InWeeks(StageReport stage, (double? Least, double? Most) range) =>
+        TrainWalks.Weeks(stage) is not { } weeks ? "–"
+        : range is ({ } least, { } most) ? FormattableString.Invariant($"{weeks:F1} ({least:F1}–{most:F1})")
+        : Number(weeks, "F1");
+
+    private static string RiskWord(SpotRisk risk) =>
+        risk switch
+        {
+            SpotRisk.Low => "low",
+            SpotRisk.Some => "some",
+            SpotRisk.High => "high",
+            _ => "does not dry",
+        };
+
+    private static string Number(double value, string format) =>
+        value.ToString(format, CultureInfo.InvariantCulture);
+}

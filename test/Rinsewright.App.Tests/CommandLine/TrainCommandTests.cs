@@ -1,0 +1,88 @@
+using System.Reflection;
+using System.Text.Json;
+using Rinsewright.Cli;
+
+namespace Rinsewright.App.Tests.CommandLine;
+
+public sealed class TrainCommandTests
+{
+    private static readonly string Root = typeof(TrainCommandTests)
+        .Assembly.GetCustomAttributes<AssemblyMetadataAttribute>()
+        .Single(a => a.Key is "RepositoryRoot")
+        .Value!;
+
+    private static string Example(string path) => Path.Combine(Root, "examples", path);
+
+    [Fact]
+    public async Task A_walk_answers_with_exactly_what_its_schema_lists()
+    {
+        CliRun run = await CliRun.OfAsync(
+            "train",
+            Example("rigs/carbon-then-mixed-bed.json"),
+            Example("waters/chalk-tap.json"),
+            "--habit",
+            Example("habits/two-vans.json"),
+            "--prices",
+            Example("prices/example.json"),
+            "--json"
+        );
+        Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
+        AssertListed("train.schema.json", run.Json);
+        JsonElement beds = run.Json.GetProperty("stages")[2];
+        Assert.Equal("Mixed beds", beds.GetProperty("name").GetString());
+        Assert.InRange(beds.GetProperty("life_weeks").GetDouble(), 0.1, 5.0);
+        Assert.InRange(run.Json.GetProperty("bill").GetProperty("per_wash").GetDouble(), 0.5, 20.0);
+    }
+
+    [Fact]
+    public async Task A_choice_answers_with_exactly_what_its_schema_lists_and_keeps_the_budget()
+    {
+        CliRun run = await CliRun.OfAsync(
+            "choose",
+            Example("waters/chalk-tap.json"),
+            "--habit",
+            Example("habits/weekend.json"),
+            "--prices",
+            Example("prices/example.json"),
+            "--budget",
+            "300",
+            "--json"
+        );
+        Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
+        AssertListed("choose.schema.json", run.Json);
+        Assert.InRange(run.Json.GetProperty("best").GetProperty("first_cost").GetDouble(), 1.0, 300.0);
+    }
+
+    [Fact]
+    public async Task Bad_files_and_options_are_told_together_and_nothing_is_printed()
+    {
+        CliRun run = await CliRun.OfAsync(
+            "choose",
+            Example("waters/no-such-water.json"),
+            "--habit",
+            Example("prices/example.json"),
+            "--prices",
+            Example("habits/weekend.json"),
+            "--width",
+            "wide"
+        );
+        Assert.Equal((ExitCode.BadInput, ""), (run.ExitCode, run.Output));
+        foreach (string place in (string[])["no-such-water.json", "washesPerWeek", "currency", "--width"])
+        {
+            Assert.Contains(run.Problems, p => p.Contains(place, StringComparison.Ordinal));
+        }
+    }
+
+    private static void AssertListed(string schema, JsonElement answer)
+    {
+        using JsonDocument document = JsonDocument.Parse(
+            File.ReadAllText(Path.Combine(Root, "docs", "formats", schema))
+        );
+        string listed = string.Join(
+            ' ',
+            document.RootElement.GetProperty("properties").EnumerateObject().Select(p => p.Name)
+        );
+        string given = string.Join(' ', answer.EnumerateObject().Select(p => p.Name));
+        Assert.Equal(listed, given);
+    }
+}
