@@ -185,10 +185,11 @@ public sealed partial class SpeciationSolver
         }
 
         Sweep(count);
+        double worst = double.PositiveInfinity;
         for (int iteration = 0; iteration < 500; iteration++)
         {
             SolveCations();
-            double worst = 0;
+            worst = 0;
             for (int l = 0; l < count; l++)
             {
                 double sum = _ligand[l] * LigandSum(l);
@@ -231,7 +232,7 @@ public sealed partial class SpeciationSolver
             }
         }
 
-        return SpeciationStatus.NotConverged;
+        return worst <= RoundOff ? SpeciationStatus.Solved : SpeciationStatus.NotConverged;
     }
 
     private void Sweep(int count)
@@ -283,6 +284,7 @@ public sealed partial class SpeciationSolver
     private SpeciationStatus BalanceToAlkalinity()
     {
         double last = 0;
+        double change = double.PositiveInfinity;
         _ligand[Carbon] = 0;
         for (int iteration = 0; iteration < 500; iteration++)
         {
@@ -319,7 +321,8 @@ public sealed partial class SpeciationSolver
                 return SpeciationStatus.NoSuchCarbon;
             }
 
-            if (iteration > 0 && Math.Abs(_ligand[Carbon] - last) <= 1e-13 * last)
+            change = Math.Abs(_ligand[Carbon] - last);
+            if (iteration > 0 && change <= 1e-13 * last)
             {
                 return SpeciationStatus.Solved;
             }
@@ -327,6 +330,6 @@ public sealed partial class SpeciationSolver
             last = _ligand[Carbon];
         }
 
-        return SpeciationStatus.NotConverged;
+        return change <= RoundOff * last ? SpeciationStatus.Solved : SpeciationStatus.NotConverged;
     }
 }

@@ -22,6 +22,8 @@ namespace Rinsewright.Water;
 /// </remarks>
 public sealed partial class SpeciationSolver
 {
+    private const double RoundOff = 1e-10; // relative, where cancellation lets a balance come no closer
+    private const int SwiftIterations = 30;
     private const double Ln10 = 2.302585092994046;
     private const double LowestPH = -1;
     private const double HighestPH = 15;
@@ -257,7 +259,8 @@ public sealed partial class SpeciationSolver
             strength = next;
         }
 
-        return SpeciationStatus.NotConverged;
+        bool settled = Math.Abs(lastExcess) <= 100 * RoundOff * strength;
+        return settled ? SpeciationStatus.Solved : SpeciationStatus.NotConverged;
     }
 
     private double GuessStrength()
@@ -373,7 +376,8 @@ public sealed partial class SpeciationSolver
             }
 
             double next = pH + step;
-            pH = next > low && next < high ? next : 0.5 * (low + high);
+            bool halve = iteration > SwiftIterations && iteration % 2 == 0; // Newton's step has stopped to gain
+            pH = !halve && next > low && next < high ? next : 0.5 * (low + high);
         }
 
         return SpeciationStatus.NotConverged;
