@@ -134,6 +134,6 @@ public sealed class WaterPropertiesEvidence : IEvidenceSet
             ),
             1e-4,
             "log10 K",
-            "transcription and arithmetic"
+            "copying and arithmetic"
         );
 }
