@@ -70,22 +70,26 @@ public sealed record DryDown(
     /// <summary>Ionic strength of the brine [mol/kg] at which the activity model is left.</summary>
     public const double CutOffStrength = Activity.GreatestIonicStrength;
 
-    private const double GreatestFactor = 1e7;
+    private const double LogGreatestFactor = 16.1; // ten million
     private const double LogStep = 0.7;
+    private const double SmallStep = 0.005;
+    private const double LeastStep = 0.05;
+    private const double Near = 0.985; // of the cut-off: near enough
+    private const double OnsetTolerance = 1e-4; // of a saturation index
 
     /// <summary>Ions without a partner [mg/L].</summary>
-    public double UnpairedMilligramsPerLiter
-    {
-        get
-        {
-            double mass = 0;
-            for (int c = 0; c < Unpaired.Count; c++)
-            {
-                mass += Unpaired[c] * IonCatalog.MolarMass((Component)c) * 1000;
-            }
+    public double UnpairedMilligramsPerLiter => MilligramsPerLiter([.. Unpaired]);
 
-            return mass;
+    /// <summary>Mass of amounts by <see cref="Component"/> [mg/L].</summary>
+    internal static double MilligramsPerLiter(ReadOnlySpan<double> molesPerCubicMeter)
+    {
+        double mass = 0;
+        for (int c = 0; c < molesPerCubicMeter.Length; c++)
+        {
+            mass += molesPerCubicMeter[c] * IonCatalog.MolarMass((Component)c) * 1000;
         }
+
+        return mass;
     }
 
     /// <summary>Residue that stays or scratches [mg/L].</summary>
@@ -101,137 +105,173 @@ public sealed record DryDown(
     public static DryDown Of(WaterComposition feed, double logCarbonDioxidePressure = OutdoorAir)
     {
         var path = new DryDownPath(feed, logCarbonDioxidePressure);
-        List<DryDownMoment> moments = [];
+        List<DryDownMoment> moments = new(16);
         double?[] onset = new double?[DryDownPath.SolidCount];
-        double[] index = new double[DryDownPath.SolidCount];
-        double log = 0;
-        double step = LogStep;
-        double lastGood = 0;
-        bool last = false;
-        DryDownStatus status = DryDownStatus.Dried;
-        while (true)
+        bool solved = path.MoveTo(1);
+        for (int s = 0; s < DryDownPath.SolidCount; s++)
         {
-            if (!path.MoveTo(Math.Exp(log)))
-            {
-                step *= 0.5;
-                path.Return();
-                if (step > 0.1 * LogStep && moments.Count > 0)
-                {
-                    log = lastGood + step;
-                    continue;
-                }
-
-                status = DryDownStatus.CutShort;
-                break;
-            }
-
-            double strength = path.Brine.IonicStrength;
-            if (strength > CutOffStrength && moments.Count > 0)
-            {
-                // One step back to just inside the cut-off: strength grows nearly as a power of the factor.
-                DryDownMoment before = moments[^1];
-                double span = log - lastGood;
-                double power = Math.Log(strength / before.IonicStrength) / span;
-                double inside = Math.Log(0.99 * CutOffStrength / before.IonicStrength) / power;
-                log = lastGood + Math.Clamp(inside, 0, 0.9 * span); // eq. drying-35
-                last = true;
-                continue;
-            }
-
-            Note(path, log, moments, onset, index);
-            path.Keep();
-            lastGood = log;
-            if (last || log >= Math.Log(GreatestFactor) || strength > CutOffStrength)
-            {
-                break;
-            }
-
-            log += step;
+            onset[s] = path.Precipitated[s] > 0 ? 1 : null;
         }
 
+        moments.Add(Moment(path, 0));
+        DryDownStatus status = solved ? Follow(path, moments, onset) : DryDownStatus.CutShort;
         return LayDown(status, feed, path, moments, onset);
     }
 
-    /// <summary>Records a moment, and where a solid has appeared since the last one.</summary>
-    private static void Note(
-        DryDownPath path,
-        double log,
-        List<DryDownMoment> moments,
-        double?[] onset,
-        double[] index
-    )
+    /// <summary>Follows the brine to the cut-off.</summary>
+    private static DryDownStatus Follow(DryDownPath path, List<DryDownMoment> moments, double?[] onset)
     {
-        bool moved = false;
-        for (int s = 0; s < DryDownPath.SolidCount; s++)
+        Span<double> index = stackalloc double[DryDownPath.SolidCount];
+        double step = LogStep;
+        double log = 0;
+        while (log < LogGreatestFactor && moments[^1].IonicStrength < Near * CutOffStrength)
         {
-            if (onset[s] is not null || path.Precipitated[s] <= 0)
+            path.Keep();
+            for (int s = 0; s < DryDownPath.SolidCount; s++)
             {
-                continue;
+                index[s] = path.SaturationIndex(s);
             }
 
-            onset[s] = 1;
-            if (moments.Count > 0)
+            double next = Math.Min(log + step, CutOff(moments)); // eq. drying-35
+            if (!path.FollowTo(next) || path.Brine.IonicStrength > CutOffStrength)
             {
-                onset[s] = Math.Exp(Onset(path, s, Math.Log(moments[^1].Factor), log, index[s]));
-                moved = true;
-                path.MoveTo(Math.Exp(log));
+                bool beyond = path.Brine.Status == SpeciationStatus.Solved;
+                path.Return();
+                step = 0.5 * (next - log);
+                if (step > LeastStep)
+                {
+                    continue;
+                }
+
+                return beyond ? DryDownStatus.Dried : DryDownStatus.CutShort;
             }
+
+            (next, int appears) = FirstOnset(path, log, next, index);
+            if (double.IsNaN(next))
+            {
+                path.Return();
+                return DryDownStatus.CutShort;
+            }
+
+            log = next;
+            if (appears >= 0)
+            {
+                path.Admit(appears);
+            }
+
+            for (int s = 0; s < DryDownPath.SolidCount; s++)
+            {
+                onset[s] ??= path.IsPresent(s) ? Math.Exp(log) : null;
+            }
+
+            moments.Add(Moment(path, log));
+            step = LogStep;
         }
 
-        if (moved)
-        {
-            path.MoveTo(Math.Exp(log));
-        }
-
-        for (int s = 0; s < DryDownPath.SolidCount; s++)
-        {
-            index[s] = path.SaturationIndex(s);
-        }
-
-        moments.Add(
-            new(
-                Math.Exp(log),
-                path.Brine.PH,
-                path.Brine.IonicStrength,
-                path.Precipitated[0],
-                path.Precipitated[1],
-                path.Precipitated[2]
-            )
-        );
+        return DryDownStatus.Dried;
     }
 
     /// <summary>
-    /// Logarithm of the factor at which a solid reaches saturation: its index is followed to just below zero and carried on
-    /// straight from there.
+    /// Logarithm of the factor at which the next solid reaches saturation: the saturation indices of those not yet there
+    /// are followed without them, which is smooth, and the first zero is taken. The end of the step when none does.
     /// </summary>
-    private static double Onset(DryDownPath path, int solid, double low, double high, double indexAtLow)
+    private static (double Log, int Solid) FirstOnset(
+        DryDownPath path,
+        double low,
+        double high,
+        Span<double> indexAtLow
+    )
     {
-        double trial = low + (0.9 * (high - low));
-        for (int i = 0; i < 12; i++)
+        Span<double> indexAtHigh = stackalloc double[DryDownPath.SolidCount];
+        Span<double> index = stackalloc double[DryDownPath.SolidCount];
+        double at = high;
+        for (int trial = 0; trial < 30; trial++)
         {
-            path.MoveTo(Math.Exp(trial));
-            double at = path.SaturationIndex(solid);
-            if (path.Precipitated[solid] <= 0 && at > indexAtLow)
+            int first = -1;
+            bool over = false;
+            double crossing = high;
+            for (int s = 0; s < DryDownPath.SolidCount; s++)
             {
-                double found = trial - (at * (trial - low) / (at - indexAtLow));
-                if (found - trial < 0.1 * (trial - low))
+                index[s] = path.SaturationIndex(s);
+                if (path.IsPresent(s) || index[s] < -OnsetTolerance)
                 {
-                    return Math.Clamp(found, low, high);
+                    continue;
                 }
 
-                low = trial;
-                indexAtLow = at;
-                trial = Math.Min(found, low + (0.9 * (high - low)));
+                over |= index[s] > OnsetTolerance;
+                double crosses = Crossing(low, at, indexAtLow[s], index[s]);
+                if (first < 0 || crosses < crossing)
+                {
+                    (first, crossing) = (s, crosses);
+                }
+            }
+
+            if (!over && (first >= 0 || trial == 0))
+            {
+                return (at, first);
+            }
+
+            if (over)
+            {
+                high = at;
+                index.CopyTo(indexAtHigh);
             }
             else
             {
-                high = trial;
-                trial = low + (0.5 * (high - low));
+                low = at;
+                index.CopyTo(indexAtLow);
+                crossing = high;
+                for (int s = 0; s < DryDownPath.SolidCount; s++)
+                {
+                    double crosses = Crossing(low, high, indexAtLow[s], indexAtHigh[s]);
+                    crossing = path.IsPresent(s) ? crossing : Math.Min(crossing, crosses);
+                }
+            }
+
+            at = trial < 8 ? crossing : 0.5 * (low + high);
+            if (!path.FollowTo(at))
+            {
+                return (double.NaN, -1);
             }
         }
 
-        return trial;
+        return path.MoveTo(Math.Exp(at)) ? (at, -1) : (double.NaN, -1);
     }
+
+    /// <summary>Where an index that rises from one end of a span to the other passes zero on the chord; else the upper end.</summary>
+    private static double Crossing(double low, double high, double indexAtLow, double indexAtHigh) =>
+        indexAtHigh > 0 && indexAtLow < 0 && double.IsFinite(indexAtLow)
+            ? high - (indexAtHigh * (high - low) / (indexAtHigh - indexAtLow))
+            : high;
+
+    /// <summary>
+    /// Logarithm of the factor just inside the cut-off: strength grows nearly as a power of the factor, the last two
+    /// moments' one, or the first power.
+    /// </summary>
+    private static double CutOff(List<DryDownMoment> moments)
+    {
+        DryDownMoment last = moments[^1];
+        double power = 1;
+        if (moments.Count > 1)
+        {
+            DryDownMoment before = moments[^2];
+            double span = Math.Log(last.Factor / before.Factor);
+            power = span > 0.05 ? Math.Log(last.IonicStrength / before.IonicStrength) / span : 1;
+        }
+
+        double room = Math.Log(Near * CutOffStrength / last.IonicStrength);
+        return Math.Log(last.Factor) + (room / Math.Max(power, 0.2)) + SmallStep;
+    }
+
+    private static DryDownMoment Moment(DryDownPath path, double log) =>
+        new(
+            Math.Exp(log),
+            path.Brine.PH,
+            path.Brine.IonicStrength,
+            path.Precipitated[0],
+            path.Precipitated[1],
+            path.Precipitated[2]
+        );
 
     private static DryDown LayDown(
         DryDownStatus status,
@@ -259,13 +299,16 @@ public sealed record DryDown(
 
         double[] toAir = new double[left.Length];
         double[] unpaired = new double[left.Length];
-        SaltNorm.Assign(
-            left,
-            feed.ChargeResidual,
-            (solid, moles) => amounts[solid] = amounts.GetValueOrDefault(solid) + moles,
-            toAir,
-            unpaired
-        );
+        Span<double> laid = stackalloc double[SaltNorm.Places];
+        SaltNorm.Assign(left, feed.ChargeResidual, laid, toAir, unpaired);
+        for (int i = 0; i < laid.Length; i++)
+        {
+            if (SaltNorm.SolidAt(i) is { } solid && laid[i] > 0)
+            {
+                amounts[solid] = amounts.GetValueOrDefault(solid) + laid[i];
+            }
+        }
+
         List<ResidueItem> residue =
         [
             .. amounts
@@ -278,6 +321,6 @@ public sealed record DryDown(
                 .OrderBy(r => r.OnsetFactor ?? double.PositiveInfinity)
                 .ThenByDescending(r => r.MilligramsPerLiter),
         ];
-        return new(DryDownStatus.Dried, residue, moments, moments[^1].Factor, toAir, unpaired, path.Solved);
+        return new(status, residue, moments, moments[^1].Factor, toAir, unpaired, path.Solved);
     }
 }

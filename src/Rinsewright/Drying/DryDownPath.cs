@@ -12,9 +12,11 @@ namespace Rinsewright.Drying;
 /// nearly straight in the amounts; the Jacobian is carried from one concentration factor to the next, since it grows in
 /// proportion to it.
 /// </remarks>
-internal sealed class DryDownPath
+internal sealed partial class DryDownPath
 {
     public const int SolidCount = 3;
+
+    private const int Kinds = 4; // of what stays in solution: calcium, sulfate, silica, alkalinity
 
     private const double Ln10 = 2.302585092994046;
     private const double Tolerance = 1e-6;
@@ -33,7 +35,7 @@ internal sealed class DryDownPath
     private readonly Speciation _speciation = new();
     private readonly WaterComposition _feed;
     private readonly double _logPressure;
-    private readonly double _alkalinity; // strong cations less strong anions of the feed [eq/m³]
+    private readonly double _alkalinity; // of the feed down to H2PO4−: what calcite can take at most [eq/m³]
     private readonly double[] _totals = new double[IonCatalog.ComponentCount];
     private readonly double[] _precipitated = new double[SolidCount];
     private readonly double[] _kept = new double[SolidCount];
@@ -41,7 +43,12 @@ internal sealed class DryDownPath
     private readonly double[,] _slope = new double[SolidCount, SolidCount];
     private readonly double[] _excess = new double[SolidCount];
     private readonly double[] _trial = new double[SolidCount];
-    private double _slopeFactor;
+    private readonly bool[] _keptPresent = new bool[SolidCount];
+    private readonly double[] _slopeScale = new double[SolidCount];
+    private readonly double[] _left = new double[2 * Kinds];
+    private readonly double[] _logs = new double[2];
+    private int _known;
+    private bool _slopeIsKnown;
     private bool _fresh;
 
     /// <summary>A path from a feed water.</summary>
@@ -51,7 +58,7 @@ internal sealed class DryDownPath
     {
         _feed = feed;
         _logPressure = logPressure;
-        _alkalinity = -feed.ChargeResidual;
+        _alkalinity = (2 * feed[Component.Phosphate]) - feed.ChargeResidual;
         for (int c = 0; c < IonCatalog.ComponentCount; c++)
         {
             var component = (Component)c;
@@ -79,19 +86,32 @@ internal sealed class DryDownPath
     /// <param name="component">Which.</param>
     public double Dissolved(Component component) => Math.Max(0, Left(component, _precipitated));
 
+    /// <summary>Whether a solid lies in the brine.</summary>
+    /// <param name="solid">Index of the solid [-].</param>
+    public bool IsPresent(int solid) => _present[solid];
+
+    /// <summary>Lets a solid form from here on.</summary>
+    /// <param name="solid">Index of the solid [-].</param>
+    public void Admit(int solid)
+    {
+        _present[solid] = true;
+        _slopeIsKnown = false;
+    }
+
     /// <summary>Remembers the solids of now, to <see cref="Return"/> to.</summary>
-    public void Keep() => _precipitated.CopyTo(_kept, 0);
+    public void Keep()
+    {
+        _precipitated.CopyTo(_kept, 0);
+        _present.CopyTo(_keptPresent, 0);
+    }
 
     /// <summary>Goes back to the solids last kept; the brine is that of no factor until the next move.</summary>
     public void Return()
     {
         _kept.CopyTo(_precipitated, 0);
-        for (int s = 0; s < SolidCount; s++)
-        {
-            _present[s] = _kept[s] > 0;
-        }
-
-        _slopeFactor = 0;
+        _keptPresent.CopyTo(_present, 0);
+        _slopeIsKnown = false;
+        _known = 0;
     }
 
     /// <summary>Brings the brine to a concentration factor; false when it cannot be solved.</summary>
@@ -121,11 +141,76 @@ internal sealed class DryDownPath
                 return true; // eq. drying-34
             }
 
-            _present[next] = true;
-            _slopeFactor = 0;
+            Admit(next);
         }
 
         return false;
+    }
+
+    /// <summary>
+    /// Brings the brine to a concentration factor without a solid that is not yet there; false when it cannot be solved.
+    /// Starts from what the last two brines foretell: what stays in solution changes nearly as a power of the factor.
+    /// </summary>
+    /// <param name="logFactor">Natural logarithm of the factor [-].</param>
+    public bool FollowTo(double logFactor)
+    {
+        Foretell(logFactor);
+        if (!Balance(Math.Exp(logFactor)))
+        {
+            return false;
+        }
+
+        Array.Copy(_left, Kinds, _left, 0, Kinds);
+        _logs[0] = _logs[1];
+        _logs[1] = logFactor;
+        Lefts(_left.AsSpan(Kinds));
+        _known = Math.Min(2, _known + 1);
+        return true;
+    }
+
+    private void Foretell(double logFactor)
+    {
+        if (_known < 2 || Math.Abs(_logs[1] - _logs[0]) < 1e-6)
+        {
+            return;
+        }
+
+        double share = (logFactor - _logs[1]) / (_logs[1] - _logs[0]);
+        Span<double> next = stackalloc double[Kinds];
+        for (int k = 0; k < Kinds; k++)
+        {
+            double now = _left[Kinds + k];
+            double before = _left[k];
+            next[k] = now > 0 && before > 0 ? now * Math.Pow(now / before, share) : now;
+        }
+
+        double gypsum = _present[1] ? _feed[Component.Sulfate] - next[1] : 0;
+        double byAlkalinity = 0.5 * (_alkalinity - next[3]);
+        double byCalcium = _feed[Component.Calcium] - gypsum - next[0];
+        double calcite = 0.5 * next[3] < next[0] ? byAlkalinity : byCalcium;
+        double silica = _feed[Component.Silica] - next[2];
+        ReadOnlySpan<double> foretold = [_present[0] ? calcite : 0, gypsum, _present[2] ? silica : 0];
+        bool possible =
+            Left(Component.Calcium, foretold) > 0.1 * next[0]
+            && _alkalinity - (2 * foretold[0]) > 0.1 * next[3];
+        for (int s = 0; s < SolidCount; s++)
+        {
+            possible &= foretold[s] >= 0;
+        }
+
+        if (possible)
+        {
+            foretold.CopyTo(_precipitated);
+        }
+    }
+
+    /// <summary>What stays in solution of calcium, sulfate, silica [mol/m³ of feed] and alkalinity [eq/m³ of feed].</summary>
+    private void Lefts(Span<double> left)
+    {
+        left[0] = Left(Component.Calcium, _precipitated);
+        left[1] = Left(Component.Sulfate, _precipitated);
+        left[2] = Left(Component.Silica, _precipitated);
+        left[3] = _alkalinity - (2 * _precipitated[0]);
     }
 
     private bool Balance(double factor)
@@ -141,12 +226,12 @@ internal sealed class DryDownPath
             return true;
         }
 
-        ScaleSlope(factor);
+        ScaleSlope();
         Span<double> step = stackalloc double[SolidCount];
         Span<double> before = stackalloc double[SolidCount];
         for (int iteration = 0; iteration < 60; iteration++)
         {
-            if (_slopeFactor == 0 && !MeasureSlope(factor))
+            if (!_slopeIsKnown && !MeasureSlope(factor))
             {
                 return false;
             }
@@ -154,7 +239,7 @@ internal sealed class DryDownPath
             SolveStep(step);
             if (Absent(step))
             {
-                _slopeFactor = 0;
+                _slopeIsKnown = false;
                 if (!Evaluate(factor, _precipitated))
                 {
                     return false;
@@ -191,7 +276,7 @@ internal sealed class DryDownPath
                 }
 
                 before.CopyTo(_excess);
-                _slopeFactor = 0;
+                _slopeIsKnown = false;
                 continue;
             }
 
@@ -205,7 +290,7 @@ internal sealed class DryDownPath
                 return true;
             }
 
-            _slopeFactor = slow ? 0 : _slopeFactor;
+            _slopeIsKnown &= !slow;
         }
 
         return false;
@@ -283,151 +368,5 @@ internal sealed class DryDownPath
         }
 
         return true;
-    }
-
-    private bool MeasureSlope(double factor)
-    {
-        Span<double> here = stackalloc double[SolidCount];
-        _excess.CopyTo(here);
-        for (int s = 0; s < SolidCount; s++)
-        {
-            for (int r = 0; r < SolidCount; r++)
-            {
-                _slope[r, s] = r == s ? -1 : 0;
-            }
-
-            if (!_present[s])
-            {
-                continue;
-            }
-
-            Component scarce =
-                s == 2 || (s == 1 && _feed[Component.Sulfate] < _feed[Component.Calcium])
-                    ? (s == 2 ? Component.Silica : Component.Sulfate)
-                    : Component.Calcium;
-            double nudge = 1e-5 * Left(scarce, _precipitated);
-            _precipitated.CopyTo(_trial, 0);
-            _trial[s] += nudge;
-            if (!Evaluate(factor, _trial))
-            {
-                return false;
-            }
-
-            for (int r = 0; r < SolidCount; r++)
-            {
-                _slope[r, s] = _present[r] ? (_excess[r] - here[r]) / nudge : 0;
-            }
-        }
-
-        here.CopyTo(_excess);
-        _slopeFactor = factor;
-        _fresh = true;
-        return true;
-    }
-
-    private void ScaleSlope(double factor)
-    {
-        if (_slopeFactor == 0)
-        {
-            return;
-        }
-
-        for (int r = 0; r < SolidCount; r++)
-        {
-            for (int s = 0; s < SolidCount; s++)
-            {
-                _slope[r, s] *= _present[r] ? factor / _slopeFactor : 1;
-            }
-        }
-
-        _slopeFactor = factor;
-        _fresh = false;
-    }
-
-    /// <summary>Broyden's update with the step taken.</summary>
-    private void UpdateSlope(ReadOnlySpan<double> before, ReadOnlySpan<double> step, double length)
-    {
-        double square = 0;
-        foreach (double s in step)
-        {
-            square += length * s * length * s;
-        }
-
-        for (int r = 0; r < SolidCount; r++)
-        {
-            double predicted = before[r];
-            for (int s = 0; s < SolidCount; s++)
-            {
-                predicted += _slope[r, s] * length * step[s];
-            }
-
-            for (int s = 0; s < SolidCount; s++)
-            {
-                _slope[r, s] += _present[r] ? (_excess[r] - predicted) * length * step[s] / square : 0;
-            }
-        }
-
-        _fresh = false;
-    }
-
-    /// <summary>Newton step by Gaussian elimination with row exchange; zero for absent solids.</summary>
-    private void SolveStep(Span<double> step)
-    {
-        Span<double> a = stackalloc double[SolidCount * (SolidCount + 1)];
-        const int width = SolidCount + 1;
-        for (int r = 0; r < SolidCount; r++)
-        {
-            for (int s = 0; s < SolidCount; s++)
-            {
-                a[(r * width) + s] = _present[r] && _present[s] ? _slope[r, s] : (r == s ? -1 : 0);
-            }
-
-            a[(r * width) + SolidCount] = _present[r] ? -_excess[r] : 0;
-        }
-
-        for (int p = 0; p < SolidCount; p++)
-        {
-            int best = p;
-            for (int r = p + 1; r < SolidCount; r++)
-            {
-                best = Math.Abs(a[(r * width) + p]) > Math.Abs(a[(best * width) + p]) ? r : best;
-            }
-
-            for (int c = 0; c < width; c++)
-            {
-                (a[(p * width) + c], a[(best * width) + c]) = (a[(best * width) + c], a[(p * width) + c]);
-            }
-
-            for (int r = p + 1; r < SolidCount; r++)
-            {
-                double ratio = a[(r * width) + p] / a[(p * width) + p];
-                for (int c = p; c < width; c++)
-                {
-                    a[(r * width) + c] -= ratio * a[(p * width) + c];
-                }
-            }
-        }
-
-        for (int r = SolidCount - 1; r >= 0; r--)
-        {
-            double sum = a[(r * width) + SolidCount];
-            for (int c = r + 1; c < SolidCount; c++)
-            {
-                sum -= a[(r * width) + c] * step[c];
-            }
-
-            step[r] = sum / a[(r * width) + r];
-        }
-    }
-
-    private static double Norm(ReadOnlySpan<double> excess)
-    {
-        double most = 0;
-        foreach (double e in excess)
-        {
-            most = Math.Max(most, Math.Abs(e));
-        }
-
-        return most;
     }
 }

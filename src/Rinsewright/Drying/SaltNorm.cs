@@ -66,23 +66,32 @@ internal static class SaltNorm
     private static readonly ResidueSolid?[] Solids =
     [
         .. Order.Select(p => p.Key is null ? null : ResidueSolid.Of(p.Key)),
+        ResidueSolid.Silica,
     ];
+
+    /// <summary>Number of places for solids: one for each pair in its order, silica last.</summary>
+    public static int Places => Solids.Length;
+
+    /// <summary>The solid of a place; none where the pair goes to the air.</summary>
+    /// <param name="place">Number of the place [-].</param>
+    public static ResidueSolid? SolidAt(int place) => Solids[place];
 
     /// <summary>Assigns all that is dissolved.</summary>
     /// <param name="totals">Amounts by <see cref="Component"/> [mol/m³]; carbon is not used; length: number of components.</param>
     /// <param name="chargeResidual">Charge that the analysis leaves over [eq/m³].</param>
-    /// <param name="laid">Receives each solid and its amount [mol/m³].</param>
+    /// <param name="laid">Receives the amount of each solid by its place [mol/m³]; length: <see cref="Places"/>.</param>
     /// <param name="toAir">Receives what goes to the air by <see cref="Component"/> [mol/m³]; length: number of components.</param>
     /// <param name="unpaired">Receives what finds no partner by <see cref="Component"/> [mol/m³]; length: number of components.</param>
     public static void Assign(
         ReadOnlySpan<double> totals,
         double chargeResidual,
-        Action<ResidueSolid, double> laid,
+        Span<double> laid,
         Span<double> toAir,
         Span<double> unpaired
     )
     {
         Span<double> pool = stackalloc double[Pools];
+        laid.Clear();
         for (int i = 0; i < Acid; i++)
         {
             pool[i] = Charge((Component)i) * totals[i];
@@ -112,9 +121,9 @@ internal static class SaltNorm
 
             pool[pair.Cation] -= equivalents;
             pool[pair.Anion] -= equivalents;
-            if (Solids[i] is { } solid)
+            if (pair.Key is not null)
             {
-                laid(solid, equivalents / EquivalentsPerMole(pair));
+                laid[i] = equivalents / EquivalentsPerMole(pair);
                 continue;
             }
 
@@ -122,10 +131,7 @@ internal static class SaltNorm
             Release(pair.Anion, equivalents, toAir);
         }
 
-        if (totals[(int)Component.Silica] > 0)
-        {
-            laid(ResidueSolid.Silica, totals[(int)Component.Silica]);
-        }
+        laid[^1] = totals[(int)Component.Silica];
 
         for (int i = 0; i < Pools; i++)
         {
