@@ -26,7 +26,6 @@ internal static class Commands
         BackupCommands.CreateBackup,
         BackupCommands.CreateRestore,
         DemoCommand.Create,
-        ServeCommand.Create,
     ];
 
     public static RootCommand Create(Terminal terminal)
@@ -45,18 +44,10 @@ internal static class Commands
     }
 
     /// <summary>Parses and runs a command line; returns the exit code.</summary>
-    public static Task<int> RunAsync(
-        IReadOnlyList<string> args,
-        Terminal terminal,
-        CancellationToken cancel = default
-    ) => RunAsync(Create(terminal), args, terminal, cancel);
+    public static Task<int> RunAsync(IReadOnlyList<string> args, Terminal terminal) =>
+        RunAsync(Create(terminal), args, terminal);
 
-    internal static async Task<int> RunAsync(
-        RootCommand root,
-        IReadOnlyList<string> args,
-        Terminal terminal,
-        CancellationToken cancel = default
-    )
+    internal static async Task<int> RunAsync(RootCommand root, IReadOnlyList<string> args, Terminal terminal)
     {
         ParseResult line = root.Parse(args);
         if (line.Errors.Count > 0 && line.Action is ParseErrorAction)
@@ -72,8 +63,7 @@ internal static class Commands
                     Output = terminal.Output,
                     Error = terminal.Error,
                     EnableDefaultExceptionHandler = false,
-                },
-                cancel
+                }
             );
         }
         catch (OperationCanceledException)
