@@ -26,6 +26,7 @@ internal static class Commands
         BackupCommands.CreateBackup,
         BackupCommands.CreateRestore,
         DemoCommand.Create,
+        ServeCommand.Create,
     ];
 
     public static RootCommand Create(Terminal terminal)
@@ -44,10 +45,18 @@ internal static class Commands
     }
 
     /// <summary>Parses and runs a command line; returns the exit code.</summary>
-    public static Task<int> RunAsync(IReadOnlyList<string> args, Terminal terminal) =>
-        RunAsync(Create(terminal), args, terminal);
+    public static Task<int> RunAsync(
+        IReadOnlyList<string> args,
+        Terminal terminal,
+        CancellationToken cancel = default
+    ) => RunAsync(Create(terminal), args, terminal, cancel);
 
-    internal static async Task<int> RunAsync(RootCommand root, IReadOnlyList<string> args, Terminal terminal)
+    internal static async Task<int> RunAsync(
+        RootCommand root,
+        IReadOnlyList<string> args,
+        Terminal terminal,
+        CancellationToken cancel = default
+    )
     {
         ParseResult line = root.Parse(args);
         if (line.Errors.Count > 0 && line.Action is ParseErrorAction)
@@ -63,7 +72,8 @@ internal static class Commands
                     Output = terminal.Output,
                     Error = terminal.Error,
                     EnableDefaultExceptionHandler = false,
-                }
+                },
+                cancel
             );
         }
         catch (OperationCanceledException)

@@ -1,0 +1,190 @@
+using System.CommandLine;
+using System.Diagnostics;
+using System.Net;
+using System.Net.NetworkInformation;
+using System.Net.Sockets;
+using System.Security.Cryptography;
+using Microsoft.AspNetCore.Builder;
+using QRCoder;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Storage;
+using Rinsewright.Web.Hosting;
+
+namespace Rinsewright.Cli;
+
+/// <summary>Serves the pages and the HTTP API.</summary>
+internal static class ServeCommand
+{
+    private const int ShortestPassphrase = 10;
+    private const string PassphraseVariable = "RINSEWRIGHT_PASSPHRASE";
+    private const string PassphraseLetters = "abcdefghijkmnpqrstuvwxyz23456789"; // none that looks like another
+
+    public static Command Create(Terminal terminal)
+    {
+        var verb = new Verb(
+            "serve",
+            "Serve the pages and the HTTP API, to this machine or with --lan to the local network; Ctrl+C stops.",
+            "rinsewright serve --open",
+            "rinsewright serve --lan --port 8080"
+        );
+        Option<bool> open = verb.Has<bool>("--open", "Open Today in the browser.");
+        Option<bool> lan = verb.Has<bool>(
+            "--lan",
+            $"Serve the local network too. Asks everyone for a passphrase: that of {PassphraseVariable}, else a new one that is printed."
+        );
+        Option<int> port = verb.Has<int>(
+            "--port",
+            "The port; 0 for any that is free.",
+            o => o.DefaultValueFactory = _ => ServeOptions.UsualPort
+        );
+        Option<string?> data = verb.Has<string?>(
+            "--data",
+            "Folder of the record, or a PostgreSQL connection string (Host=…). Default: rinsewright in the XDG data folder."
+        );
+        verb.SetAction(
+            async (line, cancel) =>
+            {
+                List<InputProblem> problems = [];
+                int number = line.GetValue(port);
+                if (number is < 0 or > 65535)
+                {
+                    problems.Add(new("--port", $"{number}", "a number from 0 to 65535"));
+                }
+
+                string? passphrase = line.GetValue(lan) ? Passphrase(terminal, problems) : null;
+                if (problems.Count > 0)
+                {
+                    return terminal.Refuse(problems);
+                }
+
+                ServeOptions options = Options(
+                    StoreAddress.Parse(line.GetValue(data), terminal.Variable),
+                    number,
+                    passphrase,
+                    terminal
+                );
+                await using WebApplication app = await WebHost.StartAsync(options, cancel);
+                Uri here = WebHost.AddressOf(app);
+                Announce(terminal, options, here);
+                if (line.GetValue(open))
+                {
+                    Open(here);
+                }
+
+                try
+                {
+                    await Task.Delay(Timeout.InfiniteTimeSpan, options.Clock, cancel);
+                }
+                catch (OperationCanceledException)
+                {
+                    // Ctrl+C is how it is stopped.
+                }
+
+                return ExitCode.Done;
+            }
+        );
+        return verb;
+    }
+
+    private static ServeOptions Options(StoreAddress address, int port, string? passphrase, Terminal terminal)
+    {
+        var options = new ServeOptions
+        {
+            Address = address,
+            Clock = terminal.Clock,
+            Port = port,
+            Log = terminal.Error,
+        };
+        return passphrase is null
+            ? options
+            : options with
+            {
+                Passphrase = passphrase,
+                Listen = [IPAddress.Any],
+                HostNames =
+                [
+                    .. options.HostNames,
+                    .. LocalAddresses().Select(a => a.ToString()),
+                    Environment.MachineName,
+                    Environment.MachineName + ".local",
+                ],
+            };
+    }
+
+    private static string? Passphrase(Terminal terminal, List<InputProblem> problems)
+    {
+        if (terminal.Variable(PassphraseVariable) is not { Length: > 0 } chosen)
+        {
+            return string.Join(
+                '-',
+                Enumerable.Range(0, 4).Select(_ => RandomNumberGenerator.GetString(PassphraseLetters, 4))
+            );
+        }
+
+        if (chosen.Length < ShortestPassphrase)
+        {
+            problems.Add(
+                new(
+                    PassphraseVariable,
+                    $"{chosen.Length} characters",
+                    $"at least {ShortestPassphrase} characters"
+                )
+            );
+        }
+
+        return chosen;
+    }
+
+    private static void Announce(Terminal terminal, ServeOptions options, Uri here)
+    {
+        terminal.WriteText($"Serving the record in {options.Address} at {here}. Ctrl+C stops.");
+        if (options.Passphrase is { } passphrase)
+        {
+            foreach (IPAddress address in LocalAddresses())
+            {
+                string url = new UriBuilder("http", address.ToString(), here.Port).Uri.ToString();
+                terminal.WriteHeading($"On the local network: {url}");
+                using var generator = new QRCodeGenerator();
+                using QRCodeData code = generator.CreateQrCode(url, QRCodeGenerator.ECCLevel.M);
+                using var picture = new AsciiQRCode(code);
+                if (terminal.Unicode)
+                {
+                    terminal.Output.WriteLine(picture.GetGraphicSmall());
+                }
+            }
+
+            terminal.WriteText($"Passphrase: {passphrase}");
+            terminal.WriteCaution(
+                "Who gives the passphrase can read and write everything. On the way nothing is encrypted: whoever can listen in on this network can read along, the passphrase too. Phones keep the quick log without a connection only over https or on this machine itself."
+            );
+        }
+
+        terminal.Output.Flush();
+    }
+
+    private static IEnumerable<IPAddress> LocalAddresses() =>
+        NetworkInterface
+            .GetAllNetworkInterfaces()
+            .Where(n => n.OperationalStatus is OperationalStatus.Up)
+            .SelectMany(n => n.GetIPProperties().UnicastAddresses)
+            .Select(a => a.Address)
+            .Where(a => a.AddressFamily is AddressFamily.InterNetwork && !IPAddress.IsLoopback(a));
+
+    private static void Open(Uri address)
+    {
+        string opener =
+            OperatingSystem.IsWindows() ? "explorer.exe"
+            : OperatingSystem.IsMacOS() ? "open"
+            : "xdg-open";
+        try
+        {
+            using var _ = Process.Start(
+                new ProcessStartInfo(opener, address.ToString()) { UseShellExecute = false }
+            );
+        }
+        catch (System.ComponentModel.Win32Exception)
+        {
+            // No browser is set up: the address stands on the terminal.
+        }
+    }
+}

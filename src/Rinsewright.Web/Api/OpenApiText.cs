@@ -1,0 +1,37 @@
+using Microsoft.AspNetCore.OpenApi;
+using Microsoft.OpenApi;
+
+namespace Rinsewright.Web.Api;
+
+/// <summary>What the description of the API says of itself.</summary>
+internal static class OpenApiText
+{
+    public static void Describe(OpenApiOptions options)
+    {
+        options.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1;
+        options.AddDocumentTransformer(
+            (document, _, _) =>
+            {
+                document.Info.Title = "Rinsewright";
+                document.Info.Version = "1";
+                document.Info.Description =
+                    "Everything that the pages do. Quantities in requests are texts with their units, as people write them; numbers in answers carry their unit in their name. Refusals are problem+json (RFC 9457) with every problem. Figures are estimates; the water is not for drinking.";
+                return Task.CompletedTask;
+            }
+        );
+        options.AddSchemaTransformer(
+            (schema, context, _) =>
+            {
+                if (
+                    context.JsonPropertyInfo is null
+                    && ApiExamples.Of(context.JsonTypeInfo.Type) is { } example
+                )
+                {
+                    schema.Examples = [example];
+                }
+
+                return Task.CompletedTask;
+            }
+        );
+    }
+}

@@ -1,0 +1,49 @@
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Mvc;
+using Rinsewright.Quantities;
+
+namespace Rinsewright.Web.Api;
+
+/// <summary>Answers of the kind problem+json (RFC 9457), in the words that the command line uses.</summary>
+internal static class Problems
+{
+    /// <summary>Input that was refused: everything that is wrong with it.</summary>
+    public static ProblemHttpResult Refuse(IReadOnlyList<InputProblem> problems) =>
+        TypedResults.Problem(
+            new ProblemDetails
+            {
+                Status = StatusCodes.Status422UnprocessableEntity,
+                Title = "Not written: something is not right",
+                Detail = string.Join('\n', problems),
+                Extensions =
+                {
+                    ["problems"] = problems
+                        .Select(p => new Dictionary<string, string>(StringComparer.Ordinal)
+                        {
+                            ["place"] = p.Place,
+                            ["text"] = p.Text,
+                            ["expected"] = p.Expected,
+                        })
+                        .ToArray(),
+                },
+            }
+        );
+
+    public static ProblemHttpResult Because(int status, string title, string detail) =>
+        TypedResults.Problem(
+            new ProblemDetails
+            {
+                Status = status,
+                Title = title,
+                Detail = detail,
+            }
+        );
+
+    public static ProblemHttpResult NotThere(string what) =>
+        Because(
+            StatusCodes.Status404NotFound,
+            $"There is no such {what}",
+            "It is not in the record, or was deleted."
+        );
+}

@@ -1,0 +1,99 @@
+using System.Globalization;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Treatment;
+using Rinsewright.Treatment.Beds;
+using Rinsewright.Water;
+
+namespace Rinsewright.Web.Estimates;
+
+/// <summary>A bed as the record or a form knows it: what it is and how much medium it holds.</summary>
+public sealed record BedDesign(StageKind Kind, double Liters, string Name)
+{
+    /// <summary>Whether the stage is an ion-exchange bed.</summary>
+    public static bool IsBed(StageKind kind) =>
+        kind is StageKind.Softener or StageKind.MixedBed or StageKind.CationBed or StageKind.AnionBed;
+
+    /// <summary>The generic size whose usual fill comes nearest; it gives the bore.</summary>
+    public Housing Size => HousingCatalog.All.MinBy(h => Math.Abs(Math.Log(h.Resin.Liters / Liters)))!;
+
+    /// <summary>The bed, freshly filled, with default resins whose capacity is multiplied by a factor.</summary>
+    /// <param name="capacity">Multiplies the capacity of every resin [-].</param>
+    public ExchangeBed ToBed(double capacity = 1)
+    {
+        Housing size = Size;
+        ExchangeBed bed = Kind switch
+        {
+            StageKind.Softener => HousingCatalog.Softener(size),
+            StageKind.CationBed => new ExchangeBed(
+                size.Resin,
+                size.Bore,
+                new Resin(ResinKind.StrongCation, 1)
+            ),
+            StageKind.AnionBed => new ExchangeBed(
+                size.Resin,
+                size.Bore,
+                new Resin(ResinKind.StrongAnion1, 1)
+            ),
+            _ => HousingCatalog.MixedBed(size),
+        };
+        return bed with
+        {
+            Name = Name,
+            Volume = Volume.FromLiters(Liters),
+            Resins =
+            [
+                .. bed.Resins.Select(r =>
+                    r with
+                    {
+                        Capacity = ExchangeCapacity.FromEquivalentsPerLiter(
+                            r.Capacity.EquivalentsPerLiter * capacity
+                        ),
+                    }
+                ),
+            ],
+        };
+    }
+
+    internal string Key => string.Create(CultureInfo.InvariantCulture, $"{Kind}:{Liters:R}:{Name}");
+}
+
+/// <summary>What a life depends on.</summary>
+public sealed record LifeQuestion
+{
+    /// <summary>Text of a water file.</summary>
+    public required string WaterFile { get; init; }
+
+    /// <summary>The beds in the order in which the water meets them.</summary>
+    public required IReadOnlyList<BedDesign> Beds { get; init; }
+
+    /// <summary>Flow through the beds [L/min].</summary>
+    public required double Flow_L_min { get; init; }
+
+    /// <summary>Temperature of the water [°C], if not that of the water file.</summary>
+    public double? Temperature_degC { get; init; }
+
+    /// <summary>Where the last bed is changed, as people write it.</summary>
+    public required ChangeOutLine Line { get; init; }
+
+    /// <summary>The meter's factor from conductivity to TDS [-].</summary>
+    public double MeterFactor { get; init; } = WaterStatement.UsualFactor;
+
+    /// <summary>Whether a membrane stands before the beds.</summary>
+    public bool BehindOsmosis { get; init; }
+
+    internal string Key =>
+        string.Create(
+            CultureInfo.InvariantCulture,
+            $"{WaterFile}|{string.Join(',', Beds.Select(b => b.Key))}|{Flow_L_min:R}|{Temperature_degC:R}|{Line.Text}|{MeterFactor:R}|{BehindOsmosis}"
+        );
+
+    /// <summary>What the beds are fed from a member of the source water; nothing when the membrane cannot be computed.</summary>
+    internal WaterComposition? Feed(WaterComposition member)
+    {
+        WaterComposition water = Temperature_degC is { } t
+            ? member.AtTemperature(t + PhysicalConstants.ZeroCelsius)
+            : member;
+        return BehindOsmosis ? new ReverseOsmosis().Treat(water)?.Permeate : water;
+    }
+}

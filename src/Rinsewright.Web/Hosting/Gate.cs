@@ -1,0 +1,180 @@
+using System.Collections.Concurrent;
+using System.Net;
+using System.Security.Cryptography;
+using System.Text;
+using Microsoft.AspNetCore.Antiforgery;
+using Microsoft.AspNetCore.DataProtection;
+using Microsoft.AspNetCore.Http;
+
+namespace Rinsewright.Web.Hosting;
+
+/// <summary>
+/// Lets only those in who give the passphrase: people on a page, once for a browser; programs in the header
+/// <c>Authorization: Bearer</c>. Five wrong tries from an address within a minute, and it has to wait.
+/// </summary>
+internal sealed class Gate
+{
+    private const string Address = "/sign-in";
+    private const string CookieName = "rinsewright-key";
+    private const int MostTries = 5;
+    private static readonly TimeSpan Wait = TimeSpan.FromMinutes(1);
+    private static readonly TimeSpan Stay = TimeSpan.FromDays(90);
+
+    private readonly RequestDelegate _next;
+    private readonly byte[] _passphrase;
+    private readonly ITimeLimitedDataProtector _tickets;
+    private readonly TimeProvider _clock;
+    private readonly IAntiforgery _forgery;
+    private readonly ConcurrentDictionary<IPAddress, (int Tries, DateTimeOffset Since)> _wrong = new();
+
+    public Gate(
+        RequestDelegate next,
+        string passphrase,
+        IDataProtectionProvider protection,
+        TimeProvider clock,
+        IAntiforgery forgery
+    )
+    {
+        _next = next;
+        _passphrase = Digest(passphrase);
+        _tickets = protection
+            .CreateProtector("sign-in", Convert.ToHexString(_passphrase))
+            .ToTimeLimitedDataProtector();
+        _clock = clock;
+        _forgery = forgery;
+    }
+
+    public async Task InvokeAsync(HttpContext context)
+    {
+        if (context.Request.Path == Address)
+        {
+            await SignInAsync(context);
+        }
+        else if (HasTicket(context) || HasHeader(context) || context.Request.Path == "/health")
+        {
+            await _next(context);
+        }
+        else if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal))
+        {
+            context.Response.Headers.WWWAuthenticate = "Bearer";
+            await Api
+                .Problems.Because(
+                    StatusCodes.Status401Unauthorized,
+                    "A passphrase is needed",
+                    "Send it as Authorization: Bearer."
+                )
+                .ExecuteAsync(context);
+        }
+        else
+        {
+            context.Response.Redirect(
+                $"{Address}?to={Uri.EscapeDataString(context.Request.Path + context.Request.QueryString)}"
+            );
+        }
+    }
+
+    private bool HasTicket(HttpContext context)
+    {
+        try
+        {
+            return context.Request.Cookies[CookieName] is { } ticket && _tickets.Unprotect(ticket).Length > 0;
+        }
+        catch (CryptographicException)
+        {
+            return false;
+        }
+    }
+
+    private bool HasHeader(HttpContext context) =>
+        context.Request.Headers.Authorization.ToString()
+            is ['B', 'e', 'a', 'r', 'e', 'r', ' ', .. string given]
+        && MayTry(context)
+        && IsRight(context, given);
+
+    private async Task SignInAsync(HttpContext context)
+    {
+        string to = context.Request.Query["to"].ToString() is ['/', not '/' and not '\\', ..] there
+            ? context.Request.Query["to"].ToString()
+            : "/";
+        string said = "";
+        if (HttpMethods.IsPost(context.Request.Method))
+        {
+            if (!await _forgery.IsRequestValidAsync(context))
+            {
+                said = "The page was open for too long. Please try again.";
+            }
+            else if (!MayTry(context))
+            {
+                context.Response.StatusCode = StatusCodes.Status429TooManyRequests;
+                said = "Too many tries. Please wait a minute.";
+            }
+            else if (
+                IsRight(context, (await context.Request.ReadFormAsync())["passphrase"].ToString().Trim())
+            )
+            {
+                context.Response.Cookies.Append(
+                    CookieName,
+                    _tickets.Protect("in", Stay),
+                    new CookieOptions
+                    {
+                        HttpOnly = true,
+                        SameSite = SameSiteMode.Lax,
+                        MaxAge = Stay,
+                        Secure = context.Request.IsHttps,
+                    }
+                );
+                context.Response.Redirect(to);
+                return;
+            }
+            else
+            {
+                said =
+                    "That is not the passphrase. It stands in the window in which the program was started.";
+            }
+        }
+
+        AntiforgeryTokenSet token = _forgery.GetAndStoreTokens(context);
+        context.Response.ContentType = "text/html; charset=utf-8";
+        await context.Response.WriteAsync(
+            $"""
+            <!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
+            <title>Sign in · Rinsewright</title><link rel="stylesheet" href="/assets/rinsewright.css"></head>
+            <body><main><h1>Rinsewright</h1><p role="alert">{said}</p>
+            <form method="post" class="card"><label for="passphrase">Passphrase</label>
+            <input id="passphrase" name="passphrase" type="password" autocomplete="current-password" required autofocus>
+            <input type="hidden" name="{token.FormFieldName}" value="{token.RequestToken}">
+            <button>Open</button></form>
+            <p class="quiet">On this network nothing is encrypted: whoever can listen in can read along. Use it on a network that you trust.</p>
+            </main></body></html>
+            """
+        );
+    }
+
+    private bool MayTry(HttpContext context)
+    {
+        IPAddress from = context.Connection.RemoteIpAddress ?? IPAddress.None;
+        return !_wrong.TryGetValue(from, out (int Tries, DateTimeOffset Since) wrong)
+            || wrong.Tries < MostTries
+            || _clock.GetUtcNow() - wrong.Since > Wait;
+    }
+
+    private bool IsRight(HttpContext context, string given)
+    {
+        IPAddress from = context.Connection.RemoteIpAddress ?? IPAddress.None;
+        if (CryptographicOperations.FixedTimeEquals(Digest(given), _passphrase))
+        {
+            _wrong.TryRemove(from, out _);
+            return true;
+        }
+
+        DateTimeOffset now = _clock.GetUtcNow();
+        _wrong.AddOrUpdate(
+            from,
+            _ => (1, now),
+            (_, wrong) => now - wrong.Since > Wait ? (1, now) : (wrong.Tries + 1, wrong.Since)
+        );
+        return false;
+    }
+
+    private static byte[] Digest(string text) => SHA256.HashData(Encoding.UTF8.GetBytes(text));
+}

@@ -1,0 +1,31 @@
+using System.Net;
+using Rinsewright.Records.Storage;
+
+namespace Rinsewright.Web.Hosting;
+
+/// <summary>What a host is asked to serve, and to whom.</summary>
+public sealed record ServeOptions
+{
+    /// <summary>The port that is used when none is named.</summary>
+    public const int UsualPort = 5170;
+
+    /// <summary>Where the record is.</summary>
+    public required StoreAddress Address { get; init; }
+
+    public TimeProvider Clock { get; init; } = TimeProvider.System;
+
+    /// <summary>Addresses to listen on; this machine alone if not said.</summary>
+    public IReadOnlyList<IPAddress> Listen { get; init; } = [IPAddress.Loopback];
+
+    /// <summary>Port, or 0 for any that is free.</summary>
+    public int Port { get; init; } = UsualPort;
+
+    /// <summary>What everyone must give who opens the pages; nothing when only this machine can.</summary>
+    public string? Passphrase { get; init; }
+
+    /// <summary>Names under which the pages may be asked for; a page of elsewhere cannot reach them under another.</summary>
+    public IReadOnlyList<string> HostNames { get; init; } = ["localhost", "127.0.0.1", "[::1]"];
+
+    /// <summary>Where warnings and errors are written.</summary>
+    public TextWriter Log { get; init; } = TextWriter.Null;
+}

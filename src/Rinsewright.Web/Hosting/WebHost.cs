@@ -1,0 +1,151 @@
+using System.IO.Compression;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.DataProtection;
+using Microsoft.AspNetCore.HostFiltering;
+using Microsoft.AspNetCore.Hosting;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.ResponseCompression;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Rinsewright.Records.Storage;
+using Rinsewright.Web.Api;
+using Rinsewright.Web.Components;
+using Rinsewright.Web.Estimates;
+
+namespace Rinsewright.Web.Hosting;
+
+/// <summary>The pages and the HTTP API over one record.</summary>
+public static class WebHost
+{
+    /// <summary>Greatest request that is read; a photograph is the largest thing anyone sends.</summary>
+    private const long LargestRequest_bytes = 21_000_000;
+
+    /// <summary>Opens the record and starts to serve it. Dispose what is returned to stop.</summary>
+    /// <exception cref="RecordUnavailableException">The record cannot be used.</exception>
+    /// <exception cref="IOException">The port is taken.</exception>
+    public static async Task<WebApplication> StartAsync(ServeOptions options, CancellationToken cancel)
+    {
+        LogbookStore store = await LogbookStore.OpenAsync(options.Address, options.Clock, cancel);
+        try
+        {
+            WebApplication app = Build(options, store);
+            await app.StartAsync(cancel);
+            // The first page is then as quick as the next: what it needs is computed meanwhile.
+            _ = Task.Run(() => WarmAsync(app), cancel);
+            return app;
+        }
+        catch
+        {
+            await store.DisposeAsync();
+            throw;
+        }
+    }
+
+    /// <summary>The address under which a started host answers on this machine.</summary>
+    public static Uri AddressOf(WebApplication app)
+    {
+        var bound = new Uri(app.Urls.First());
+        return new UriBuilder("http", "localhost", bound.Port).Uri;
+    }
+
+    private static async Task WarmAsync(WebApplication app)
+    {
+        try
+        {
+            await app.Services.GetRequiredService<RigOutlook>().AllAsync(app.Lifetime.ApplicationStopping);
+        }
+        catch (Exception problem)
+            when (problem is OperationCanceledException or ObjectDisposedException or IOException)
+        {
+            // Stopped meanwhile, or the record cannot be read: the first page says so itself.
+        }
+    }
+
+    private static WebApplication Build(ServeOptions options, LogbookStore store)
+    {
+        WebApplicationBuilder builder = WebApplication.CreateEmptyBuilder(
+            new WebApplicationOptions { EnvironmentName = Environments.Production }
+        );
+        builder
+            .WebHost.UseKestrelCore()
+            .ConfigureKestrel(kestrel =>
+            {
+                kestrel.AddServerHeader = false;
+                kestrel.Limits.MaxRequestBodySize = LargestRequest_bytes;
+                foreach (System.Net.IPAddress address in options.Listen)
+                {
+                    kestrel.Listen(address, options.Port);
+                }
+            });
+        builder.Logging.AddProvider(new PlainLog(options.Log)).SetMinimumLevel(LogLevel.Warning);
+        // The keys of the forms lie in the record's folder, which only its owner reads; there is no other key to wrap them in.
+        builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
+        AddServices(builder.Services, options, store);
+        WebApplication app = builder.Build();
+        app.UseHostFiltering();
+        app.UseResponseCompression();
+        app.UseMiddleware<SecurityHeaders>();
+        app.UseMiddleware<Faults>();
+        app.UseMiddleware<AssetFiles>();
+        if (options.Passphrase is { } passphrase)
+        {
+            app.UseMiddleware<Gate>(passphrase);
+        }
+
+        app.UseRouting();
+        app.UseAntiforgery();
+        app.MapApi();
+        app.MapRazorComponents<App>();
+        return app;
+    }
+
+    private static void AddServices(IServiceCollection services, ServeOptions options, LogbookStore store)
+    {
+        services.AddRouting();
+        services.AddSingleton(options);
+        services.AddSingleton(options.Clock);
+        // A factory, so that the record is closed with the host.
+        services.AddSingleton(_ => store);
+        services.AddSingleton<AssetFiles>();
+        services.AddSingleton<SecurityHeaders>();
+        services.AddSingleton<Faults>();
+        services.AddSingleton<SourceWaters>();
+        services.AddSingleton<FillLives>();
+        services.AddSingleton<RigOutlook>();
+        services.AddHttpContextAccessor();
+        services.AddScoped(provider =>
+            Preferences.Of(provider.GetRequiredService<IHttpContextAccessor>().HttpContext)
+        );
+        services.AddScoped<Speech>();
+        services.AddLocalization();
+        services.Configure<HostFilteringOptions>(filter => filter.AllowedHosts = [.. options.HostNames]);
+        services.AddHostFiltering(_ => { });
+        services.AddResponseCompression(compression =>
+        {
+            compression.Providers.Add<BrotliCompressionProvider>();
+            compression.Providers.Add<GzipCompressionProvider>();
+            compression.MimeTypes =
+            [
+                .. ResponseCompressionDefaults.MimeTypes,
+                "image/svg+xml",
+                "application/problem+json",
+            ];
+        });
+        services.Configure<BrotliCompressionProviderOptions>(o => o.Level = CompressionLevel.Fastest);
+        services.AddAntiforgery(forgery =>
+        {
+            forgery.Cookie.Name = "rinsewright-form";
+            forgery.Cookie.SameSite = SameSiteMode.Strict;
+            forgery.SuppressXFrameOptionsHeader = true;
+        });
+        IDataProtectionBuilder keys = services.AddDataProtection().SetApplicationName("rinsewright");
+        if (options.Address.Folder is { } folder)
+        {
+            keys.PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(folder, "keys")));
+        }
+
+        services.AddRazorComponents();
+        services.AddApi();
+    }
+}

@@ -1,0 +1,378 @@
+using System.Text;
+using Microsoft.EntityFrameworkCore;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Exchange;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
+
+namespace Rinsewright.Web.Logging;
+
+/// <summary>Turns requests into entries of the record, or names everything that is wrong with them.</summary>
+public sealed class LogEntries(LogbookStore store)
+{
+    private const string Anyone = "someone";
+
+    /// <summary>Writes a request as one edit; sending the same key again writes nothing more.</summary>
+    public async Task<WriteOutcome> WriteAsync(
+        LogRequest request,
+        Guid? idempotencyKey,
+        CancellationToken cancel
+    )
+    {
+        var problems = new ProblemList();
+        IReadOnlyList<Entry> entries;
+        await using (LogbookContext context = store.Read())
+        {
+            entries = await MakeAsync(context, request, problems, cancel);
+        }
+
+        return problems.Problems.Count > 0
+            ? new WriteOutcome(null, problems.Problems)
+            : await store.WriteAsync(new EditDraft(Author(request.By), "", idempotencyKey), entries, cancel);
+    }
+
+    internal static string Author(string? by) => string.IsNullOrWhiteSpace(by) ? Anyone : by.Trim();
+
+    private async Task<IReadOnlyList<Entry>> MakeAsync(
+        LogbookContext context,
+        LogRequest request,
+        ProblemList problems,
+        CancellationToken cancel
+    )
+    {
+        RecordNames names = await RecordNames.LoadAsync(context, cancel);
+        Stage? stage = names.Stages.FirstOrDefault(s => s.Id.Value == request.Stage);
+        problems.Require(
+            request.Stage is null || stage is not null,
+            "stage",
+            $"{request.Stage}",
+            "a stage of the record"
+        );
+        Id<Rig>? rigId = stage?.RigId ?? (request.Rig is { } id ? new Id<Rig>(id) : null);
+        Rig? rig =
+            rigId is { } known ? names.Rigs.FirstOrDefault(r => r.Id == known)
+            : names.Rigs is [var only] ? only
+            : null;
+        problems.Require(rig is not null, "rig", $"{request.Rig}", "a rig of the record");
+        DateTimeOffset at = At(request.At, rig, problems);
+        if (rig is null || problems.Problems.Count > 0)
+        {
+            return [];
+        }
+
+        return request.Kind switch
+        {
+            "reading" => Reading(request, rig, stage, names, at, problems),
+            "draw" => Draw(request, rig, stage, names, at, problems),
+            "change" => await ChangeAsync(context, request, stage, at, problems, cancel),
+            "note" => Note(request, rig, stage, at),
+            "check" => Check(request, names, at, problems),
+            _ => Refuse(problems, "kind", request.Kind, "reading, draw, change, note or check"),
+        };
+    }
+
+    private IReadOnlyList<Entry> Reading(
+        LogRequest request,
+        Rig rig,
+        Stage? stage,
+        RecordNames names,
+        DateTimeOffset at,
+        ProblemList problems
+    )
+    {
+        string what = request.What ?? "tds";
+        Measurand measurand = MeasurandText
+            .Names.FirstOrDefault(n => string.Equals(n.Name, what, StringComparison.OrdinalIgnoreCase))
+            .Measurand;
+        Place place = stage is null ? Place.Nozzle : Place.Outlet;
+        if (request.Place is { Length: > 0 } said && !Enum.TryParse(said, ignoreCase: true, out place))
+        {
+            problems.Add("place", said, "source, inlet, outlet or nozzle");
+        }
+
+        if (measurand == default)
+        {
+            problems.Add("what", what, string.Join(", ", MeasurandText.Names.Select(n => n.Name)));
+            return [];
+        }
+
+        string text = (request.Value ?? "").Trim();
+        if (measurand is Measurand.DissolvedSolids)
+        {
+            text = Estimates.WaterStatement.WithUnit(text, "ppm");
+        }
+
+        Temperature? temperature = Quantity<Temperature>("temperature", request.Temperature, problems);
+        VolumeFlow? flow = Quantity<VolumeFlow>("flow", request.Flow, problems);
+        if (
+            !MeasurandText.TryParse(
+                "value",
+                measurand,
+                text,
+                out WrittenValue? value,
+                out InputProblem? problem
+            )
+        )
+        {
+            problems.Add(problem.Place, problem.Text, problem.Expected);
+            return [];
+        }
+
+        return
+        [
+            new Reading
+            {
+                Id = store.Ids.Next<Reading>(),
+                RigId = rig.Id,
+                Place = place,
+                StageId = place is Place.Source or Place.Nozzle ? null : stage?.Id,
+                MeterId = MeterOf(request, measurand, names, problems)?.Id,
+                At = at,
+                Measurand = measurand,
+                Value_SI = value.Value_SI,
+                Written = value.Written,
+                Unit = value.Unit,
+                IsBelowLimit = value.IsBelowLimit,
+                Temperature_K = temperature?.Kelvins,
+                Flow_m3_s = flow?.CubicMetersPerSecond,
+            },
+        ];
+    }
+
+    private IReadOnlyList<Entry> Draw(
+        LogRequest request,
+        Rig rig,
+        Stage? stage,
+        RecordNames names,
+        DateTimeOffset at,
+        ProblemList problems
+    )
+    {
+        WashTask? task = names.Tasks.FirstOrDefault(t => t.Id.Value == request.Task);
+        problems.Require(
+            request.Task is null || task is not null,
+            "task",
+            $"{request.Task}",
+            "a task of the record"
+        );
+        string? text = string.IsNullOrWhiteSpace(request.Value)
+            ? null
+            : Estimates.WaterStatement.WithUnit(request.Value.Trim(), "L");
+        problems.Require(
+            text is not null || task is not null,
+            "value",
+            $"",
+            "a volume such as 40 L, or a task"
+        );
+        Volume? measured = Quantity<Volume>("value", text, problems);
+        VolumeFlow? flow = Quantity<VolumeFlow>("flow", request.Flow, problems);
+        return problems.Problems.Count > 0
+            ? []
+            :
+            [
+                new Draw
+                {
+                    Id = store.Ids.Next<Draw>(),
+                    RigId = rig.Id,
+                    StageId = stage?.Id,
+                    WashTaskId = task?.Id,
+                    At = at,
+                    Volume_m3 = measured?.CubicMeters ?? task!.Volume_m3,
+                    VolumeWritten = text ?? task!.Name,
+                    Basis = measured is null ? VolumeBasis.Estimated : VolumeBasis.Measured,
+                    Flow_m3_s = flow?.CubicMetersPerSecond ?? task?.Flow_m3_s,
+                    Washes = request.Washes,
+                },
+            ];
+    }
+
+    private async Task<IReadOnlyList<Entry>> ChangeAsync(
+        LogbookContext context,
+        LogRequest request,
+        Stage? stage,
+        DateTimeOffset at,
+        ProblemList problems,
+        CancellationToken cancel
+    )
+    {
+        if (stage is null)
+        {
+            return Refuse(problems, "stage", "", "the stage that got a new fill");
+        }
+
+        Volume? size = Quantity<Volume>("value", request.Value, problems);
+        if (problems.Problems.Count > 0)
+        {
+            return [];
+        }
+
+        List<Fill> fills = await context.Live<Fill>().ToListAsync(cancel);
+        Fill? old = fills.Where(f => f.StageId == stage.Id && f.TakenOutAt is null).MaxBy(f => f.PutInAt);
+        string medium = string.IsNullOrWhiteSpace(request.Medium) ? old?.Medium ?? "" : request.Medium.Trim();
+        double? volume = size?.CubicMeters ?? old?.Volume_m3 ?? stage.Volume_m3;
+        // The oldest purchase of that name that still has enough is what was opened.
+        StockItem? opened = StockItem
+            .Count(
+                await context.Live<Purchase>().ToListAsync(cancel),
+                fills,
+                DateOnly.FromDateTime(at.UtcDateTime)
+            )
+            .FirstOrDefault(s =>
+                string.Equals(s.Purchase.What, medium, StringComparison.OrdinalIgnoreCase)
+                && s.Left_m3 >= (volume ?? 0) - 1e-9
+            );
+        return
+        [
+            .. fills
+                .Where(f => f.StageId == stage.Id && f.TakenOutAt is null)
+                .Select(f => f with { TakenOutAt = at }),
+            new Fill
+            {
+                Id = store.Ids.Next<Fill>(),
+                StageId = stage.Id,
+                Medium = medium,
+                Batch = opened?.Purchase.Batch,
+                Volume_m3 = volume,
+                VolumeWritten = request.Value ?? old?.VolumeWritten ?? stage.VolumeWritten,
+                PutInAt = at,
+                PurchaseId = opened?.Purchase.Id,
+            },
+        ];
+    }
+
+    private IReadOnlyList<Entry> Note(LogRequest request, Rig rig, Stage? stage, DateTimeOffset at) =>
+        [
+            new Note
+            {
+                Id = store.Ids.Next<Note>(),
+                RigId = rig.Id,
+                StageId = stage?.Id,
+                At = at,
+                Text = request.Text ?? "",
+            },
+        ];
+
+    private IReadOnlyList<Entry> Check(
+        LogRequest request,
+        RecordNames names,
+        DateTimeOffset at,
+        ProblemList problems
+    )
+    {
+        Meter? meter = names.Meters.FirstOrDefault(m => m.Id.Value == request.Meter);
+        if (meter is null)
+        {
+            return Refuse(problems, "meter", $"{request.Meter}", "a meter of the record");
+        }
+
+        bool shows = MeasurandText.TryParse(
+            "value",
+            meter.Measurand,
+            request.Value ?? "",
+            out WrittenValue? shown,
+            out InputProblem? wrong
+        );
+        bool worth = MeasurandText.TryParse(
+            "reference",
+            meter.Measurand,
+            request.Reference ?? "",
+            out WrittenValue? reference,
+            out InputProblem? unknown
+        );
+        foreach (InputProblem problem in new[] { wrong, unknown }.OfType<InputProblem>())
+        {
+            problems.Add(problem.Place, problem.Text, problem.Expected);
+        }
+
+        Temperature? temperature = Quantity<Temperature>("temperature", request.Temperature, problems);
+        return !shows || !worth || problems.Problems.Count > 0
+            ? []
+            :
+            [
+                new BenchCheck
+                {
+                    Id = store.Ids.Next<BenchCheck>(),
+                    MeterId = meter.Id,
+                    At = at,
+                    Solution = string.IsNullOrWhiteSpace(request.Medium)
+                        ? request.Reference!
+                        : request.Medium,
+                    Reference_SI = reference!.Value_SI,
+                    Shown_SI = shown!.Value_SI,
+                    ShownWritten = shown.Written,
+                    Unit = shown.Unit,
+                    Temperature_K = temperature?.Kelvins,
+                },
+            ];
+    }
+
+    /// <summary>The meter that was named, else the only one that measures this.</summary>
+    private static Meter? MeterOf(
+        LogRequest request,
+        Measurand measurand,
+        RecordNames names,
+        ProblemList problems
+    )
+    {
+        if (request.Meter is { } id)
+        {
+            Meter? named = names.Meters.FirstOrDefault(m => m.Id.Value == id);
+            problems.Require(named is not null, "meter", $"{id}", "a meter of the record");
+            return named;
+        }
+
+        List<Meter> fitting = [.. names.Meters.Where(m => m.Measurand == measurand)];
+        return fitting is [var only] ? only : null;
+    }
+
+    private DateTimeOffset At(string? text, Rig? rig, ProblemList problems)
+    {
+        if (string.IsNullOrWhiteSpace(text))
+        {
+            return Instant.Now(store.Clock);
+        }
+
+        TimeZoneInfo zone =
+            rig is not null && TimeZoneInfo.TryFindSystemTimeZoneById(rig.TimeZone, out TimeZoneInfo? found)
+                ? found
+                : TimeZoneInfo.Utc;
+        if (!InstantText.TryParse(Encoding.UTF8.GetBytes(text), null, zone, out DateTimeOffset at))
+        {
+            problems.Add(
+                "at",
+                text,
+                "a date and time such as \"2026-03-31 14:05\", one that the clock showed there"
+            );
+        }
+
+        return at;
+    }
+
+    private static T? Quantity<T>(string place, string? text, ProblemList problems)
+        where T : struct, IQuantity<T>
+    {
+        if (string.IsNullOrWhiteSpace(text))
+        {
+            return null;
+        }
+
+        if (QuantityText.TryParseExactly(place, text, out T value, out InputProblem? problem))
+        {
+            return value;
+        }
+
+        problems.Add(problem.Place, problem.Text, problem.Expected);
+        return null;
+    }
+
+    private static IReadOnlyList<Entry> Refuse(
+        ProblemList problems,
+        string place,
+        string text,
+        string expected
+    )
+    {
+        problems.Add(place, text, expected);
+        return [];
+    }
+}

@@ -1,0 +1,126 @@
+using System.Globalization;
+using Microsoft.Extensions.Localization;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Water;
+using Rinsewright.Web.Estimates;
+
+namespace Rinsewright.Web;
+
+/// <summary>The texts of the pages (Resources/Texts.resx); its keys are the English texts themselves.</summary>
+public sealed class Texts;
+
+/// <summary>Says things in the person's words and units. Estimates keep two digits; what was written stays as written.</summary>
+public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preferences)
+{
+    private const double LitersPerUsGallon = 3.785411784;
+
+    public bool IsUs => preferences.UsCustomary;
+
+    public string? Theme => preferences.Theme;
+
+    public string this[string text] => texts[text];
+
+    public string this[string text, params object[] values] => texts[text, values];
+
+    public string Say(Reason reason) => texts[reason.Text, [.. reason.Values.Select(Word)]];
+
+    public string VolumeUnit => IsUs ? "gal" : "L";
+
+    /// <summary>A volume with its unit, two digits.</summary>
+    public string Volume(double liters) => $"{VolumeNumber(liters)} {VolumeUnit}";
+
+    /// <summary>The number of a volume, without its unit.</summary>
+    public string VolumeNumber(double liters) => Rounded(IsUs ? liters / LitersPerUsGallon : liters);
+
+    /// <summary>A volume's range without unit: <c>240–390</c>.</summary>
+    public string VolumeRange(Interval liters) => $"{VolumeNumber(liters.Low)}–{VolumeNumber(liters.High)}";
+
+    /// <summary>A volume as exact as it is known, for the logbook.</summary>
+    public string Written(double cubicMeters) =>
+        IsUs
+            ? string.Create(
+                CultureInfo.InvariantCulture,
+                $"{1e3 * cubicMeters / LitersPerUsGallon:#,0.#} gal"
+            )
+            : string.Create(CultureInfo.InvariantCulture, $"{1e3 * cubicMeters:#,0.#} L");
+
+    public string Flow(double liters_min) =>
+        IsUs
+            ? string.Create(CultureInfo.InvariantCulture, $"{liters_min / LitersPerUsGallon:0.0} gpm")
+            : string.Create(CultureInfo.InvariantCulture, $"{liters_min:0.#} L/min");
+
+    public string Temperature(double celsius) =>
+        IsUs
+            ? string.Create(CultureInfo.InvariantCulture, $"{(1.8 * celsius) + 32:0} °F")
+            : string.Create(CultureInfo.InvariantCulture, $"{celsius:0} °C");
+
+    public string Pressure(double bars) =>
+        IsUs
+            ? string.Create(CultureInfo.InvariantCulture, $"{14.503774 * bars:0} psi")
+            : string.Create(CultureInfo.InvariantCulture, $"{bars:0.0} bar");
+
+    public string Day(DateOnly day) => day.ToString("d MMM yyyy", CultureInfo.InvariantCulture);
+
+    /// <summary>A span of days in the unit that fits.</summary>
+    public string Span(double days) =>
+        days switch
+        {
+            >= 3650 => texts["more than ten years"],
+            >= 730 => texts["{0} years", (days / 365).ToString("0", CultureInfo.InvariantCulture)],
+            >= 91 => texts["{0} months", (days / 30.4).ToString("0", CultureInfo.InvariantCulture)],
+            >= 14 => texts["{0} weeks", (days / 7).ToString("0", CultureInfo.InvariantCulture)],
+            _ => texts["{0} days", Math.Max(0, days).ToString("0", CultureInfo.InvariantCulture)],
+        };
+
+    /// <summary>An ion in words.</summary>
+    public string Ion(Component ion) =>
+        ion switch
+        {
+            Component.InorganicCarbon => texts["bicarbonate"],
+            Component.Ammonium => texts["ammonium"],
+            _ => texts[ion.ToString().ToLowerInvariant()],
+        };
+
+    public string Stage(StageKind kind) =>
+        kind switch
+        {
+            StageKind.Sediment => texts["sediment filter"],
+            StageKind.CarbonBlock => texts["carbon block"],
+            StageKind.Softener => texts["softener"],
+            StageKind.ReverseOsmosis => texts["reverse osmosis"],
+            StageKind.MixedBed => texts["mixed bed"],
+            StageKind.CationBed => texts["cation bed"],
+            _ => texts["anion bed"],
+        };
+
+    public string Problem(InputProblem problem) => $"{problem.Place}: {problem.Text}: {problem.Expected}";
+
+    /// <summary>Two digits, grouped: <c>1,200</c>.</summary>
+    public static string Rounded(double value)
+    {
+        if (!double.IsFinite(value))
+        {
+            return "∞";
+        }
+
+        if (value < 1)
+        {
+            return value.ToString("0.##", CultureInfo.InvariantCulture);
+        }
+
+        double step = Math.Pow(10, Math.Floor(Math.Log10(value)) - 1);
+        double rounded = Math.Round(value / step) * step;
+        return rounded.ToString(rounded < 10 ? "0.#" : "#,0", CultureInfo.InvariantCulture);
+    }
+
+    private object Word(object value) =>
+        value switch
+        {
+            Liters liters => Volume(liters.Value),
+            Strength strength => string.Create(CultureInfo.InvariantCulture, $"{strength.Value:0} µS/cm"),
+            DateOnly day => Day(day),
+            int number => number.ToString(CultureInfo.InvariantCulture),
+            _ => value,
+        };
+}

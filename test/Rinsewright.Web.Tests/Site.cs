@@ -1,0 +1,77 @@
+using Microsoft.AspNetCore.Builder;
+using Microsoft.Data.Sqlite;
+using Microsoft.Extensions.Time.Testing;
+using Rinsewright.Records.Demo;
+using Rinsewright.Records.Storage;
+using Rinsewright.Web.Hosting;
+
+namespace Rinsewright.Web.Tests;
+
+/// <summary>The pages over a record of their own, on any free port of this machine.</summary>
+internal sealed class Site : IAsyncDisposable
+{
+    /// <summary>The last day of the demonstration's story.</summary>
+    public static readonly DateOnly LastDay = new(2027, 3, 1);
+
+    private readonly string _folder;
+    private readonly WebApplication _app;
+
+    private Site(string folder, WebApplication app, FakeTimeProvider clock, StringWriter log)
+    {
+        _folder = folder;
+        _app = app;
+        Clock = clock;
+        Log = log;
+        Address = WebHost.AddressOf(app);
+        Http = new HttpClient { BaseAddress = Address };
+    }
+
+    public Uri Address { get; }
+
+    public HttpClient Http { get; }
+
+    public FakeTimeProvider Clock { get; }
+
+    /// <summary>What the host had to complain of.</summary>
+    public StringWriter Log { get; }
+
+    public IServiceProvider Services => _app.Services;
+
+    public static Task<Site> EmptyAsync(string? passphrase = null) => StartAsync(fill: false, passphrase);
+
+    /// <summary>The demonstration: four rigs, two years.</summary>
+    public static Task<Site> DemoAsync() => StartAsync(fill: true, passphrase: null);
+
+    public async ValueTask DisposeAsync()
+    {
+        Http.Dispose();
+        await _app.DisposeAsync();
+        SqliteConnection.ClearAllPools();
+        Directory.Delete(_folder, recursive: true);
+    }
+
+    private static async Task<Site> StartAsync(bool fill, string? passphrase)
+    {
+        string folder = Directory.CreateTempSubdirectory("rinsewright-web-").FullName;
+        var address = StoreAddress.InFolder(folder);
+        if (fill)
+        {
+            Assert.Empty(await TwoVans.FillAsync(address, 1, LastDay));
+        }
+
+        var clock = new FakeTimeProvider(new DateTimeOffset(LastDay, new TimeOnly(9, 0), TimeSpan.Zero));
+        var log = new StringWriter();
+        WebApplication app = await WebHost.StartAsync(
+            new ServeOptions
+            {
+                Address = address,
+                Clock = clock,
+                Port = 0,
+                Passphrase = passphrase,
+                Log = log,
+            },
+            TestContext.Current.CancellationToken
+        );
+        return new Site(folder, app, clock, log);
+    }
+}
