@@ -5,11 +5,9 @@ using Rinsewright.Water;
 
 namespace Rinsewright.Cli;
 
-/// <summary>One run of <c>bed</c>.</summary>
+/// <summary>The run of <c>bed</c> with the designs as they stand.</summary>
 internal sealed record BedAnswer(EffluentReport Report, double BalanceError)
 {
-    private const double UsualLife = 1.5;
-
     /// <summary>Runs a feed, or nothing when the equations of the beds were not solved.</summary>
     public static BedAnswer? Of(BedInput input, WaterComposition feed)
     {
@@ -17,7 +15,9 @@ internal sealed record BedAnswer(EffluentReport Report, double BalanceError)
         var beds = new BedSeries(input.Rig.Beds, input.Flow, temperature);
         Volume volume =
             input.To
-            ?? Volume.FromCubicMeters(UsualLife * beds.StoichiometricVolume(feed.Totals).CubicMeters);
+            ?? Volume.FromCubicMeters(
+                BedOutlook.UsualLife * beds.StoichiometricVolume(feed.Totals).CubicMeters
+            );
         BedRunStatus status = beds.Advance(feed.Totals, temperature, input.Flow, volume);
         return status is BedRunStatus.Completed
             ? new BedAnswer(new EffluentReport(beds.Effluent, feed, input.Rig.Beds), beds.BalanceError)

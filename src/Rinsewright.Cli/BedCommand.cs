@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
@@ -12,6 +13,7 @@ namespace Rinsewright.Cli;
 internal static class BedCommand
 {
     private const double UsualMeterFactor = 0.5;
+    private const int BandPoints = 100;
     private static readonly string[] UsualLines = ["10 ppm", "1 mg/L silica"];
 
     private static readonly (string Name, Component Component)[] Shown =
@@ -56,6 +58,11 @@ internal static class BedCommand
             "--meter-factor",
             "The meter's factor from conductivity to TDS, 0.4 to 0.8; 0.5 if not given."
         );
+        Option<int?> members = verb.Has<int?>(
+            "--members",
+            "Lives to run over what is not known of water, resins and films; adds ranges to every line and curve."
+        );
+        Option<int?> seed = verb.Has<int?>("--seed", "Seed of the chance in them; 1 if not given.");
         Option<string?> plot = verb.Has<string?>("--plot", "Draw the curves into this SVG file too.");
         verb.AnswersInJson()
             .SetAction(line =>
@@ -68,6 +75,7 @@ internal static class BedCommand
                     (line.GetValue(flow)!, line.GetValue(to), line.GetValue(temperature)),
                     line.GetValue(lines) is { Length: > 0 } given ? given : UsualLines,
                     line.GetValue(factor) ?? UsualMeterFactor,
+                    (line.GetValue(members), line.GetValue(seed) ?? WaterInput.Seed),
                     problems
                 );
                 return problems.Count > 0
@@ -79,73 +87,79 @@ internal static class BedCommand
 
     private static int Run(Terminal terminal, BedInput input, string? plot, bool json)
     {
-        BedAnswer[]? runs = terminal.WithProgress(input.Rig.Name, progress => RunAll(input, progress));
-        if (runs is null)
+        if (BedAnswer.Of(input, input.Feed) is not { } answer)
         {
             return terminal.Fail("the beds could not be run to the end: please report the two files");
         }
 
-        BedAnswer middle = runs[runs.Length / 2];
+        BedOutlook? outlook =
+            input.Members > 0 ? terminal.WithProgress(input.Rig.Name, p => OutlookOf(input, p)) : null;
         if (plot is not null)
         {
-            BedPlot.Write(plot, input, middle.Report);
+            BedPlot.Write(plot, input, answer.Report);
         }
 
-        return json ? WriteJson(terminal, input, runs) : WriteText(terminal, input, runs);
+        return json
+            ? WriteJson(terminal, input, answer, outlook)
+            : WriteText(terminal, input, answer, outlook);
     }
 
-    private static BedAnswer[]? RunAll(BedInput input, IProgress<double> progress)
-    {
-        var runs = new BedAnswer[input.Feeds.Count];
-        int done = 0;
-        bool good = true;
-        Parallel.For(
-            0,
-            runs.Length,
-            i =>
-            {
-                BedAnswer? run = BedAnswer.Of(input, input.Feeds[i]);
-                good &= run is not null;
-                runs[i] = run!;
-                progress.Report(Interlocked.Increment(ref done) / (double)runs.Length);
-            }
+    private static BedOutlook OutlookOf(BedInput input, IProgress<double> progress) =>
+        BedOutlook.Run(
+            input.Rig.Beds,
+            input.Feeds,
+            input.Flow,
+            input.To,
+            input.Members,
+            input.Seed,
+            progress
         );
-        return good ? runs : null;
-    }
 
-    private static int WriteJson(Terminal terminal, BedInput input, BedAnswer[] runs) =>
+    private static int WriteJson(Terminal terminal, BedInput input, BedAnswer answer, BedOutlook? outlook) =>
         terminal.WriteJson(writer =>
         {
-            BedAnswer middle = runs[runs.Length / 2];
             writer.WriteString("rig", input.Rig.Name);
             writer.WriteString("water", input.WaterName);
             writer.WriteNumber("temperature_degC", Celsius(input), 5);
             writer.WriteNumber("flow_L_min", input.Flow.LitersPerMinute, 6);
             writer.WriteNumber("meter_factor", input.MeterFactor, 6);
+            if (outlook is not null)
+            {
+                writer.WriteNumber("members", input.Members);
+                writer.WriteNumber("seed", input.Seed);
+            }
+
             writer.WriteStartArray("lines");
             foreach (ChangeOutLine line in input.Lines)
             {
-                double[] liters = LitersTo(line, input, runs);
+                Band liters = LitersTo(line, input, answer, outlook);
                 writer.WriteStartObject();
                 writer.WriteString("line", line.Text);
-                WriteOpen(writer, "liters", liters);
-                WriteOpen(writer, "us_gallons", [.. liters.Select(l => Volume.FromLiters(1).UsGallons * l)]);
-                WriteOpen(writer, "bed_volumes", [.. liters.Select(l => 1e-3 * l / BedVolume(input))]);
+                WriteOpen(writer, "liters", liters, 1, outlook);
+                WriteOpen(writer, "us_gallons", liters, Volume.FromLiters(1).UsGallons, outlook);
+                WriteOpen(writer, "bed_volumes", liters, 1e-3 / BedVolume(input), outlook);
                 writer.WriteEndObject();
             }
 
             writer.WriteEndArray();
             writer.WriteStartArray("first_out");
-            foreach ((Component ion, _) in middle.Report.FirstOut())
+            foreach ((Component ion, _) in answer.Report.FirstOut())
             {
                 writer.WriteStringValue(NameOf(ion));
             }
 
             writer.WriteEndArray();
-            writer.WriteNumber("balance_error", runs.Max(r => r.BalanceError), 3);
+            writer.WriteNumber("balance_error", answer.BalanceError, 3);
             writer.WriteStartObject("curve");
-            WriteCurve(writer, input, middle.Report);
+            WriteCurve(writer, input, answer.Report);
             writer.WriteEndObject();
+            if (outlook is not null)
+            {
+                writer.WriteStartObject("bands");
+                WriteBands(writer, input, answer.Report, outlook);
+                writer.WriteEndObject();
+            }
+
             writer.WriteStartArray("warnings");
             foreach (string warning in input.Remarks)
             {
@@ -155,52 +169,115 @@ internal static class BedCommand
             writer.WriteEndArray();
         });
 
-    /// <summary>One number where the water leaves nothing open, else its median and range over the waters that fit.</summary>
-    private static void WriteOpen(Utf8JsonWriter writer, string name, double[] values)
+    /// <summary>One number of the run with the designs as they stand, or median and range of the outlook.</summary>
+    private static void WriteOpen(
+        Utf8JsonWriter writer,
+        string name,
+        Band value,
+        double factor,
+        BedOutlook? outlook
+    )
     {
-        if (values.Length == 1)
+        if (outlook is null)
         {
-            writer.WriteNumber(name, values[0], JsonOutput.Digits);
+            writer.WriteNumber(name, factor * value.Median, JsonOutput.Digits);
         }
         else
         {
-            writer.WriteInterval(name, values[values.Length / 2], values[0], values[^1]);
+            writer.WriteInterval(name, factor * value.Median, factor * value.P05, factor * value.P95);
         }
     }
 
-    /// <summary>Litres to a line over the waters, in rising order; infinite where it is not reached.</summary>
-    private static double[] LitersTo(ChangeOutLine line, BedInput input, BedAnswer[] runs) =>
+    /// <summary>Litres to a line; infinite where it is not reached.</summary>
+    private static Band LitersTo(ChangeOutLine line, BedInput input, BedAnswer answer, BedOutlook? outlook)
+    {
+        if (outlook is not null)
+        {
+            return outlook.LitersTo(line, input.MeterFactor);
+        }
+
+        double liters = answer.Report.Reaches(line, input.MeterFactor)?.Liters ?? double.PositiveInfinity;
+        return new Band(liters, liters, liters);
+    }
+
+    /// <summary>The quantities of a curve by name.</summary>
+    private static IEnumerable<(string Name, Func<EffluentSample, double> Value)> Quantities(
+        BedInput input
+    ) =>
         [
-            .. runs.Select(r => r.Report.Reaches(line, input.MeterFactor)?.Liters ?? double.PositiveInfinity)
-                .Order(),
+            ("conductivity25_uS_cm", s => s.Conductivity25),
+            ("pH", s => s.PH),
+            ("meter_ppm", s => s.ValueFor(LineKind.MeterReading, input.MeterFactor)),
+            ("silica_mg_L", s => s.Silica),
+            ("residue_mg_L", s => s.Residue),
         ];
+
+    private static IEnumerable<(string Name, Func<EffluentSample, double> Value)> Ions(
+        EffluentReport report
+    ) =>
+        [
+            .. Shown
+                .Where(ion => report.Samples.Any(s => s.Totals[(int)ion.Component] > 0))
+                .Select(ion => (ion.Name, (Func<EffluentSample, double>)(s => s.MassOf(ion.Component)))),
+            ("HCO3", s => s.Bicarbonate),
+            ("CO2", s => s.CarbonDioxide),
+        ];
+
+    private static void WriteBands(
+        Utf8JsonWriter writer,
+        BedInput input,
+        EffluentReport report,
+        BedOutlook outlook
+    )
+    {
+        double last = outlook.Members.Max(m => m.Samples[^1].Liters);
+        double[] liters = [.. Enumerable.Range(0, BandPoints + 1).Select(i => last * i / BandPoints)];
+        void Write(string name, Func<EffluentSample, double> value)
+        {
+            ImmutableArray<Band> bands = outlook.Along(liters, value);
+            writer.WriteStartObject(name);
+            writer.WriteNumbers("median", [.. bands.Select(b => b.Median)]);
+            writer.WriteNumbers("p05", [.. bands.Select(b => b.P05)]);
+            writer.WriteNumbers("p95", [.. bands.Select(b => b.P95)]);
+            writer.WriteEndObject();
+        }
+
+        writer.WriteNumbers("liters", liters);
+        foreach ((string name, Func<EffluentSample, double> value) in Quantities(input))
+        {
+            Write(name, value);
+        }
+
+        writer.WriteStartObject("ions_mg_L");
+        foreach ((string name, Func<EffluentSample, double> value) in Ions(report))
+        {
+            Write(name, value);
+        }
+
+        writer.WriteEndObject();
+    }
 
     private static void WriteCurve(Utf8JsonWriter writer, BedInput input, EffluentReport report)
     {
         double[] Of(Func<EffluentSample, double> value) => [.. report.Samples.Select(value)];
         writer.WriteNumbers("liters", Of(s => s.Liters));
-        writer.WriteNumbers("conductivity25_uS_cm", Of(s => s.Conductivity25));
-        writer.WriteNumbers("pH", Of(s => s.PH), 5);
-        writer.WriteNumbers("meter_ppm", Of(s => s.ValueFor(LineKind.MeterReading, input.MeterFactor)));
-        writer.WriteNumbers("silica_mg_L", Of(s => s.Silica));
-        writer.WriteNumbers("residue_mg_L", Of(s => s.Residue));
-        writer.WriteStartObject("ions_mg_L");
-        foreach ((string name, Component component) in Shown)
+        foreach ((string name, Func<EffluentSample, double> value) in Quantities(input))
         {
-            if (report.Samples.Any(s => s.Totals[(int)component] > 0))
-            {
-                writer.WriteNumbers(name, Of(s => s.MassOf(component)));
-            }
+            writer.WriteNumbers(name, Of(value));
         }
 
-        writer.WriteNumbers("HCO3", Of(s => s.Bicarbonate));
-        writer.WriteNumbers("CO2", Of(s => s.CarbonDioxide));
+        writer.WriteStartObject("ions_mg_L");
+        foreach ((string name, Func<EffluentSample, double> value) in Ions(report))
+        {
+            writer.WriteNumbers(name, Of(value));
+        }
+
         writer.WriteEndObject();
     }
 
-    private static int WriteText(Terminal terminal, BedInput input, BedAnswer[] runs)
+    private static int WriteText(Terminal terminal, BedInput input, BedAnswer answer, BedOutlook? outlook)
     {
-        EffluentReport report = runs[runs.Length / 2].Report;
+        EffluentReport report = answer.Report;
         terminal.WriteHeading(
             FormattableString.Invariant(
                 $"{input.Rig.Name}: {input.WaterName}, {input.Flow.LitersPerMinute:0.##} L/min, {Celsius(input):0.#} °C"
@@ -213,12 +290,12 @@ internal static class BedCommand
                 Heading.Number("US gal"),
                 Heading.Number("bed volumes"),
             ],
-            input.Lines.Select(line => Row(line.Text, LitersTo(line, input, runs), input))
+            input.Lines.Select(line => Row(line.Text, LitersTo(line, input, answer, outlook), input, outlook))
         );
-        if (runs.Length > 1)
+        if (outlook is not null)
         {
             terminal.WriteText(
-                "The water file leaves things open: each number is the median, and in brackets the range over waters that fit it."
+                $"Each number is the median and, in brackets, the range that holds nine in ten of {input.Members} lives over what is not known of the water, the resins and their films."
             );
         }
 
@@ -239,7 +316,7 @@ internal static class BedCommand
         terminal.WriteText("First out: " + string.Join(", ", order));
         terminal.WriteText(
             FormattableString.Invariant(
-                $"Balance of equivalents closes to {runs.Max(r => r.BalanceError):0.0e+0}. The figures are estimates; the water is not for drinking."
+                $"Balance of equivalents closes to {answer.BalanceError:0.0e+0}. The figures are estimates; the water is not for drinking."
             )
         );
         foreach (string remark in input.Remarks)
@@ -250,16 +327,16 @@ internal static class BedCommand
         return ExitCode.Done;
     }
 
-    private static string[] Row(string line, double[] liters, BedInput input)
+    private static string[] Row(string line, Band liters, BedInput input, BedOutlook? outlook)
     {
         string Of(double factor)
         {
             string Text(double value) =>
                 double.IsFinite(value) ? value.ToString("#,0", CultureInfo.InvariantCulture) : "not reached";
-            string middle = Text(factor * liters[liters.Length / 2]);
-            return liters.Length == 1
+            string middle = Text(factor * liters.Median);
+            return outlook is null
                 ? middle
-                : $"{middle} ({Text(factor * liters[0])}–{Text(factor * liters[^1])})";
+                : $"{middle} ({Text(factor * liters.P05)}–{Text(factor * liters.P95)})";
         }
 
         return [line, Of(1), Of(Volume.FromLiters(1).UsGallons), Of(1e-3 / BedVolume(input))];

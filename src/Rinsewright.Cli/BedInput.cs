@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Text.Json;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment;
@@ -10,15 +11,22 @@ internal sealed record BedInput
 {
     private const double LeastFactor = 0.4;
     private const double GreatestFactor = 0.8;
-    private const int Runs = 9;
+    private const int MostMembers = 100_000;
+    private const int UsualMembers = 200;
 
     public Rig Rig { get; private init; } = null!;
 
-    /// <summary>The waters that the file allows, from the weakest to the strongest; one when it leaves nothing open.</summary>
-    public IReadOnlyList<WaterComposition> Feeds { get; private init; } = [];
+    /// <summary>The waters that the file allows, of equal weight; one when it leaves nothing open.</summary>
+    public ImmutableArray<WaterComposition> Feeds { get; private init; } = [];
 
-    /// <summary>The middle one.</summary>
-    public WaterComposition Feed => Feeds[Feeds.Count / 2];
+    /// <summary>Members of the outlook; 0 for none.</summary>
+    public int Members { get; private init; }
+
+    /// <summary>Seed of the outlook.</summary>
+    public int Seed { get; private init; }
+
+    /// <summary>The one that brings a middling load.</summary>
+    public WaterComposition Feed => Feeds.OrderBy(Load).ElementAt(Feeds.Length / 2);
 
     public string WaterName { get; private init; } = "";
 
@@ -42,6 +50,7 @@ internal sealed record BedInput
         (string Flow, string? To, string? Temperature) options,
         IReadOnlyList<string> lines,
         double meterFactor,
+        (int? Members, int Seed) chance,
         List<InputProblem> problems
     )
     {
@@ -65,6 +74,17 @@ internal sealed record BedInput
                     "--meter-factor",
                     FormattableString.Invariant($"{meterFactor}"),
                     "a number from 0.4 to 0.8"
+                )
+            );
+        }
+
+        if (chance.Members is < 1 or > MostMembers)
+        {
+            problems.Add(
+                new(
+                    "--members",
+                    FormattableString.Invariant($"{chance.Members}"),
+                    $"a whole number from 1 to {MostMembers}"
                 )
             );
         }
@@ -94,7 +114,7 @@ internal sealed record BedInput
             }
         }
 
-        (IReadOnlyList<WaterComposition> feeds, string name, IReadOnlyList<string> remarks) = ReadWater(
+        (ImmutableArray<WaterComposition> feeds, string name, IReadOnlyList<string> remarks) = ReadWater(
             terminal,
             waterPath,
             temperature,
@@ -104,6 +124,8 @@ internal sealed record BedInput
         {
             Rig = rig!,
             Feeds = feeds,
+            Members = chance.Members ?? (feeds.Length > 1 ? UsualMembers : 0),
+            Seed = chance.Seed,
             WaterName = name,
             Flow = flow,
             To = to,
@@ -131,7 +153,7 @@ internal sealed record BedInput
     }
 
     private static (
-        IReadOnlyList<WaterComposition> Feeds,
+        ImmutableArray<WaterComposition> Feeds,
         string Name,
         IReadOnlyList<string> Remarks
     ) ReadWater(Terminal terminal, string path, Temperature? temperature, List<InputProblem> problems)
@@ -142,21 +164,14 @@ internal sealed record BedInput
             return ([], "", []);
         }
 
-        IEnumerable<WaterComposition> feeds = Spread(source)
-            .Select(f => temperature is { } t ? f.AtTemperature(t.Kelvins) : f);
+        IEnumerable<WaterComposition> feeds = source.Members.Select(f =>
+            temperature is { } t ? f.AtTemperature(t.Kelvins) : f
+        );
         return (
             [.. feeds],
             source.Analysis.Name ?? Path.GetFileNameWithoutExtension(path),
             [.. remarks, .. source.Warnings]
         );
-    }
-
-    /// <summary>Members at even quantiles of the load that they bring.</summary>
-    private static IEnumerable<WaterComposition> Spread(SourceWater source)
-    {
-        WaterComposition[] ordered = [.. source.Members.OrderBy(Load)];
-        int runs = Math.Min(Runs, ordered.Length);
-        return Enumerable.Range(0, runs).Select(i => ordered[(int)((i + 0.5) * ordered.Length / runs)]);
     }
 
     /// <summary>Equivalents of the ions, and moles of silica [per m³].</summary>

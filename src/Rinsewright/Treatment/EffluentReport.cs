@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Rinsewright.Numerics;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment.Beds;
 using Rinsewright.Water;
@@ -54,6 +55,7 @@ public sealed class EffluentReport
     public const double OutShare = 0.05;
 
     private const int Bisections = 40;
+    private const double VolumeTolerance = 1e-7;
 
     // Molar masses [kg/mol] (key iupac2021).
     private const double BicarbonateMolarMass = 61.0168e-3;
@@ -123,8 +125,51 @@ public sealed class EffluentReport
     /// <summary>Water passed when a line is first reached, or nothing when it is not.</summary>
     /// <param name="line">The line.</param>
     /// <param name="meterFactor">The meter's factor from conductivity to TDS [-].</param>
-    public Volume? Reaches(ChangeOutLine line, double meterFactor) =>
-        FirstAtOrAbove(line.Value, passed => At(passed).ValueFor(line.Kind, meterFactor));
+    public Volume? Reaches(ChangeOutLine line, double meterFactor)
+    {
+        double Beyond(EffluentSample sample) => sample.ValueFor(line.Kind, meterFactor) - line.Value;
+        EffluentSample low = Samples[0];
+        if (Beyond(low) >= 0)
+        {
+            return Volume.FromLiters(low.Liters);
+        }
+
+        foreach (EffluentSample sample in Samples.AsSpan(1..))
+        {
+            if (Beyond(sample) >= 0)
+            {
+                double liters = Bracketed.Root(
+                    l => Beyond(At(Volume.FromLiters(l))),
+                    low.Liters,
+                    sample.Liters,
+                    VolumeTolerance * sample.Liters
+                );
+                return Volume.FromLiters(liters);
+            }
+
+            low = sample;
+        }
+
+        return null;
+    }
+
+    /// <summary>A quantity at a volume passed, on straight lines between the samples; outside them the nearest holds.</summary>
+    /// <param name="liters">Volume passed [L].</param>
+    /// <param name="value">The quantity.</param>
+    public double Between(double liters, Func<EffluentSample, double> value)
+    {
+        int low = 0;
+        int high = Samples.Length - 1;
+        while (high - low > 1)
+        {
+            int middle = (low + high) / 2;
+            (low, high) = Samples[middle].Liters <= liters ? (middle, high) : (low, middle);
+        }
+
+        double width = Samples[high].Liters - Samples[low].Liters;
+        double share = width > 0 ? Math.Clamp((liters - Samples[low].Liters) / width, 0, 1) : 0;
+        return (1 - share) * value(Samples[low]) + share * value(Samples[high]);
+    }
 
     /// <summary>The ions that pass <see cref="OutShare"/> of their feed, in the order in which they do.</summary>
     public IReadOnlyList<(Component Ion, Volume Passed)> FirstOut() =>

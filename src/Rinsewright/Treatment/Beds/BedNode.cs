@@ -14,9 +14,10 @@ internal static class BedNode
 {
     private const int MaxIterations = 100;
     private const int MaxPasses = 120;
-    private const double ThetaTolerance = 1e-11;
+    private const double ThetaTolerance = 1e-13;
     private const double ReferenceFloor = 1e-4;
-    private const double AcidityTolerance = 1e-5;
+    private const double AcidityTolerance = 1e-10;
+    private const double BracketTolerance = 1e-13;
 
     /// <summary>Solves one node.</summary>
     /// <param name="k">Coefficients of the bed.</param>
@@ -114,7 +115,7 @@ internal static class BedNode
                 next = Math.Sqrt(low * high);
             }
 
-            if (high - low <= AcidityTolerance * AcidityTolerance * hydrogen)
+            if (high - low <= BracketTolerance * hydrogen)
             {
                 return true;
             }

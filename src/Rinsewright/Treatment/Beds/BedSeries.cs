@@ -12,7 +12,7 @@ namespace Rinsewright.Treatment.Beds;
 /// </summary>
 public sealed class BedSeries
 {
-    private const double StageFraction = 0.29289321881345254; // 1 − 1/√2
+    internal const double StageFraction = 0.29289321881345254; // 1 − 1/√2
     private const double StepTolerance = 0.01;
     private const double LongestStep = 0.03; // of the shortest stoichiometric time
     private const double ShortestStep = 1e-5; // shorter ones drown in round-off and bring nothing
@@ -129,56 +129,65 @@ public sealed class BedSeries
         Volume volume,
         IProgress<double>? progress = null,
         CancellationToken cancellation = default
+    ) =>
+        BedEnsemble.Advance(
+            [new BedDraw(this, totals.ToArray(), temperature, flow, volume)],
+            threads: 1,
+            progress,
+            cancellation
+        )[0];
+
+    /// <summary>
+    /// The same draw by the readable form of the equations, which the ensemble form is held to and which it leaves beds with
+    /// competing resins to.
+    /// </summary>
+    internal BedRunStatus AdvanceScalar(
+        ReadOnlySpan<double> totals,
+        Temperature temperature,
+        VolumeFlow flow,
+        Volume volume,
+        IProgress<double>? progress = null,
+        CancellationToken cancellation = default
     )
     {
-        Conditions now = Prepare(totals, temperature, flow);
         double start = _volume;
         double end = _volume + volume.CubicMeters;
-        if (Effluent.Count == 0)
+        Conditions? now = Begin(totals, temperature, flow);
+        if (now is null)
         {
-            if (!Profile(now))
-            {
-                return BedRunStatus.NotConverged;
-            }
-
-            Balance.Start(_states);
-            _memory.Accept(now.Outlet, 0);
-            Effluent.Add(_volume, _ions, now.Outlet);
+            return BedRunStatus.NotConverged;
         }
 
-        while (_volume < end - 1e-12 * end)
+        BedRunStatus? ended;
+        while ((ended = Ended(end)) is null)
         {
             if (cancellation.IsCancellationRequested)
             {
                 return BedRunStatus.Cancelled;
             }
 
-            if (Steps.Taken >= MaxSteps)
+            (double step, double wanted) = Propose(now, end);
+            bool solved = Stage(now, 0, StageFraction * step, 0);
+            now.Outlet.CopyTo(now.FirstOutlet, 0);
+            solved = solved && Stage(now, 1, StageFraction * step, (1 - StageFraction) * step);
+            switch (Judge(now, step, wanted, solved))
             {
-                return BedRunStatus.StepLimit;
-            }
+                case StepResult.NotFinite:
+                    return BedRunStatus.NonFinite;
+                case StepResult.NotSolved:
+                    return BedRunStatus.NotConverged;
+                case StepResult.Taken:
+                    foreach (BedState state in _states)
+                    {
+                        state.Accept();
+                    }
 
-            double left = (end - _volume) / now.Flow;
-            double wanted = Math.Min(now.NextStep, now.LongestStep);
-            double step = left <= wanted ? left : Math.Min(wanted, left / 2);
-            StepResult result = TryStep(now, step, wanted);
-            if (result == StepResult.NotFinite)
-            {
-                return BedRunStatus.NonFinite;
-            }
-
-            if (result == StepResult.Failed && step <= ShortestStep * now.ReferenceTime)
-            {
-                return BedRunStatus.NotConverged;
-            }
-
-            if (result == StepResult.Taken)
-            {
-                progress?.Report((_volume - start) / volume.CubicMeters);
+                    progress?.Report((_volume - start) / volume.CubicMeters);
+                    break;
             }
         }
 
-        return BedRunStatus.Completed;
+        return ended.Value;
     }
 
     /// <summary>
@@ -332,22 +341,53 @@ public sealed class BedSeries
         return _conditions;
     }
 
-    private bool Profile(Conditions now) => Stage(now, 0, ShortestStep * now.ReferenceTime, 0);
-
-    private StepResult TryStep(Conditions now, double step, double wanted)
+    /// <summary>Makes ready for a draw: coefficients, and at the very first the water that a new bed gives at once.</summary>
+    /// <returns>The conditions of the draw, or nothing when that water was not found.</returns>
+    internal Conditions? Begin(ReadOnlySpan<double> totals, Temperature temperature, VolumeFlow flow)
     {
-        double carried = (1 - StageFraction) * step;
-        if (!Stage(now, 0, StageFraction * step, 0))
+        Conditions now = Prepare(totals, temperature, flow);
+        if (Effluent.Count == 0)
         {
-            now.NextStep = Math.Max(0.25 * step, ShortestStep * now.ReferenceTime);
-            return StepResult.Failed;
+            if (!Stage(now, 0, ShortestStep * now.ReferenceTime, 0))
+            {
+                return null;
+            }
+
+            Balance.Start(_states);
+            _memory.Accept(now.Outlet, 0);
+            Effluent.Add(_volume, _ions, now.Outlet);
         }
 
-        now.Outlet.CopyTo(now.FirstOutlet, 0);
-        if (!Stage(now, 1, StageFraction * step, carried))
+        return now;
+    }
+
+    /// <summary>How a draw has ended, or nothing while it has not.</summary>
+    /// <param name="end">Volume at which it ends [m³].</param>
+    internal BedRunStatus? Ended(double end) =>
+        _volume >= end - 1e-12 * end ? BedRunStatus.Completed
+        : Steps.Taken >= MaxSteps ? BedRunStatus.StepLimit
+        : null;
+
+    /// <summary>The step to try next, and what it would be were the end of the draw not near [s].</summary>
+    internal (double Step, double Wanted) Propose(Conditions now, double end)
+    {
+        double left = (end - _volume) / now.Flow;
+        double wanted = Math.Min(now.NextStep, now.LongestStep);
+        return (left <= wanted ? left : Math.Min(wanted, left / 2), wanted);
+    }
+
+    /// <summary>Judges a step whose outlets stand in the conditions; when it is taken, all but the states moves on.</summary>
+    /// <param name="now">The conditions.</param>
+    /// <param name="step">The step tried [s].</param>
+    /// <param name="wanted">What it would have been were the end of the draw not near [s].</param>
+    /// <param name="solved">Whether every node was solved.</param>
+    internal StepResult Judge(Conditions now, double step, double wanted, bool solved)
+    {
+        double shortest = ShortestStep * now.ReferenceTime;
+        if (!solved)
         {
-            now.NextStep = Math.Max(0.25 * step, ShortestStep * now.ReferenceTime);
-            return StepResult.Failed;
+            now.NextStep = Math.Max(0.25 * step, shortest);
+            return step <= shortest ? StepResult.NotSolved : StepResult.Rejected;
         }
 
         double error = _memory.Error(now.Outlet, step);
@@ -356,17 +396,12 @@ public sealed class BedSeries
             return StepResult.NotFinite;
         }
 
-        double factor = Math.Max(0.4, 0.9 * Math.Sqrt(_tolerance / Math.Max(error, 1e-12)));
-        if (error > 4 * _tolerance && step > ShortestStep * now.ReferenceTime)
+        double factor = Math.Max(0.4, Math.Sqrt(_tolerance / Math.Max(error, 1e-12)));
+        if (error > 4 * _tolerance && step > shortest)
         {
-            now.NextStep = Math.Max(step * Math.Min(factor, 0.5), ShortestStep * now.ReferenceTime);
+            now.NextStep = now.Rung(Math.Max(step * Math.Min(factor, 0.5), shortest));
             Steps = Steps with { Rejected = Steps.Rejected + 1 };
             return StepResult.Rejected;
-        }
-
-        foreach (BedState state in _states)
-        {
-            state.Accept();
         }
 
         double drawn = step * now.Flow;
@@ -378,7 +413,7 @@ public sealed class BedSeries
 
         _volume += drawn;
         _memory.Accept(now.Outlet, step);
-        now.NextStep = Math.Max(Math.Min(step * factor, 1.6 * wanted), ShortestStep * now.ReferenceTime);
+        now.NextStep = now.Rung(Math.Max(Math.Min(step * factor, 1.6 * wanted), shortest));
         Steps = Steps with { Taken = Steps.Taken + 1 };
         Effluent.Add(_volume, _ions, now.Outlet);
         return StepResult.Taken;
@@ -401,13 +436,5 @@ public sealed class BedSeries
         }
 
         return solved;
-    }
-
-    private enum StepResult
-    {
-        Taken,
-        Rejected,
-        Failed,
-        NotFinite,
     }
 }

@@ -10,9 +10,6 @@ public sealed class BedState
 {
     private readonly double[] _rate;
     private readonly double[] _next;
-    private readonly double[] _theta;
-    private readonly double[] _hydrogen;
-    private readonly int _slots;
 
     internal BedState(ExchangeBed bed, BedIons ions, BedGrid grid, BedState? from = null)
     {
@@ -21,15 +18,15 @@ public sealed class BedState
         Grid = grid;
         int nodes = grid.NodeCount;
         Resins = [.. bed.Resins.Select(r => ions.Components.Where(r.Selectivity.ContainsKey).ToArray())];
-        _slots = Resins.Sum(r => r.Length);
-        Loading = new double[nodes * _slots];
-        _rate = new double[nodes * _slots];
-        _next = new double[nodes * _slots];
+        Slots = Resins.Sum(r => r.Length);
+        Loading = new double[nodes * Slots];
+        _rate = new double[nodes * Slots];
+        _next = new double[nodes * Slots];
         Pore = new double[nodes * ions.Count];
-        _theta = new double[nodes * bed.Resins.Length];
-        _hydrogen = new double[2 * nodes];
-        Array.Fill(_theta, 1e-2);
-        Array.Fill(_hydrogen, 1e-4);
+        Theta = new double[nodes * bed.Resins.Length];
+        Hydrogen = new double[nodes];
+        Array.Fill(Theta, 1e-2);
+        Array.Fill(Hydrogen, 1e-4);
         for (int j = 0; j < nodes; j++)
         {
             for (int r = 0; r < Resins.Length; r++)
@@ -66,6 +63,15 @@ public sealed class BedState
     /// <summary>Totals in the water between the beads, node after node [mol/m³].</summary>
     internal double[] Pore { get; }
 
+    /// <summary>Fractions that a node holds, over all its resins.</summary>
+    internal int Slots { get; }
+
+    /// <summary>θ of every resin, node after node: where the next solution starts [mol/m³].</summary>
+    internal double[] Theta { get; }
+
+    /// <summary>H+ in the bulk, node after node: where the next solution starts [mol/m³].</summary>
+    internal double[] Hydrogen { get; }
+
     /// <summary>Depths of the nodes as fractions of the bed's depth, inlet 0, outlet 1 [-].</summary>
     public IReadOnlyList<double> RelativeDepths
     {
@@ -88,7 +94,7 @@ public sealed class BedState
     public double FractionAt(int node, int resin, Component ion)
     {
         int place = Array.IndexOf(Resins[resin], ion);
-        return place < 0 ? 0 : Loading[node * _slots + Offset(resin) + place];
+        return place < 0 ? 0 : Loading[node * Slots + Offset(resin) + place];
     }
 
     /// <summary>Equivalent fraction of a resin's capacity held by an ion, averaged over the bed [-].</summary>
@@ -130,8 +136,8 @@ public sealed class BedState
     public BedState Clone()
     {
         var copy = new BedState(Bed, Ions, Grid, this);
-        _theta.CopyTo(copy._theta, 0);
-        _hydrogen.CopyTo(copy._hydrogen, 0);
+        Theta.CopyTo(copy.Theta, 0);
+        Hydrogen.CopyTo(copy.Hydrogen, 0);
         return copy;
     }
 
@@ -169,11 +175,11 @@ public sealed class BedState
     {
         int ions = Ions.Count;
         Span<double> arriving = stackalloc double[ions];
-        Span<double> basis = stackalloc double[_slots];
-        Span<double> uptake = stackalloc double[_slots];
+        Span<double> basis = stackalloc double[Slots];
+        Span<double> uptake = stackalloc double[Slots];
         inlet.CopyTo(outlet);
-        double entering = BulkAcidity.Solve(k, inlet, _hydrogen[index * Grid.NodeCount]);
-        _hydrogen[index * Grid.NodeCount] = entering;
+        double entering = BulkAcidity.Solve(k, inlet, Hydrogen[0]);
+        Hydrogen[0] = entering;
         bool solved = true;
         double keep = k.ExcessTime / (k.ExcessTime + implicitTime + carriedTime);
         for (int j = 0; j < Grid.NodeCount; j++)
@@ -181,9 +187,9 @@ public sealed class BedState
             double march = 0.5 * Grid.Slice[j] * k.Depth / k.Velocity;
             outlet.CopyTo(arriving);
             Spread(k, uptake, -march, arriving); // eq. exchange-bed-1
-            Span<double> loading = Loading.AsSpan(j * _slots, _slots);
-            Span<double> rate = _rate.AsSpan(j * _slots, _slots);
-            for (int s = 0; s < _slots; s++)
+            Span<double> loading = Loading.AsSpan(j * Slots, Slots);
+            Span<double> rate = _rate.AsSpan(j * Slots, Slots);
+            for (int s = 0; s < Slots; s++)
             {
                 basis[s] = loading[s] + carriedTime * rate[s]; // eq. exchange-bed-15
             }
@@ -197,12 +203,12 @@ public sealed class BedState
                 basis,
                 loading,
                 keep,
-                _theta.AsSpan(j * k.Resins.Length, k.Resins.Length),
-                ref _hydrogen[index * Grid.NodeCount + j],
+                Theta.AsSpan(j * k.Resins.Length, k.Resins.Length),
+                ref Hydrogen[j],
                 uptake,
                 outlet
             );
-            Span<double> target = index == 0 ? rate : _next.AsSpan(j * _slots, _slots);
+            Span<double> target = index == 0 ? rate : _next.AsSpan(j * Slots, Slots);
             StoreStage(k, index, implicitTime, basis, uptake, target);
             outlet.CopyTo(Pore.AsSpan(j * ions, ions));
         }
@@ -223,12 +229,12 @@ public sealed class BedState
     {
         int ions = Ions.Count;
         Span<double> arriving = stackalloc double[ions];
-        Span<double> uptake = stackalloc double[_slots];
+        Span<double> uptake = stackalloc double[Slots];
         bool solved = true;
         for (int j = 0; j < Grid.NodeCount; j++)
         {
             Span<double> pore = Pore.AsSpan(j * ions, ions);
-            Span<double> loading = Loading.AsSpan(j * _slots, _slots);
+            Span<double> loading = Loading.AsSpan(j * Slots, Slots);
             pore.CopyTo(arriving);
             solved &= BedNode.Solve(
                 k,
@@ -239,13 +245,12 @@ public sealed class BedState
                 loading,
                 loading,
                 1,
-                _theta.AsSpan(j * k.Resins.Length, k.Resins.Length),
-                ref _hydrogen[j],
+                Theta.AsSpan(j * k.Resins.Length, k.Resins.Length),
+                ref Hydrogen[j],
                 uptake,
                 pore
             );
             StoreStage(k, 1, time, loading, uptake, loading);
-            _hydrogen[Grid.NodeCount + j] = _hydrogen[j];
         }
 
         return solved;
@@ -300,5 +305,5 @@ public sealed class BedState
     }
 
     private ref double Fraction(int node, int resin, Component ion) =>
-        ref Loading[node * _slots + Offset(resin) + Array.IndexOf(Resins[resin], ion)];
+        ref Loading[node * Slots + Offset(resin) + Array.IndexOf(Resins[resin], ion)];
 }

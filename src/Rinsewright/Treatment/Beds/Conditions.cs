@@ -12,6 +12,8 @@ internal sealed class Conditions(
     double referenceTime
 )
 {
+    private const double RungsPerOctave = 4;
+
     /// <summary>Flow through the series [m³/s].</summary>
     public double Flow { get; } = flow;
 
@@ -37,6 +39,15 @@ internal sealed class Conditions(
 
     /// <summary>Water that left the series in the first stage of a step [mol/m³].</summary>
     public double[] FirstOutlet { get; } = new double[feed.Length];
+
+    /// <summary>
+    /// The next shorter step of a ladder of fixed steps. On it, round-off in the error of a step cannot grow into other steps
+    /// and so into another curve.
+    /// </summary>
+    /// <param name="step">The step that the error allows [s].</param>
+    public double Rung(double step) =>
+        LongestStep
+        * Math.Pow(2, Math.Floor(RungsPerOctave * Math.Log2(step / LongestStep)) / RungsPerOctave);
 
     public bool Matches(
         ReadOnlySpan<double> otherTotals,
