@@ -52,7 +52,7 @@ internal static class BedCommand
         );
         Option<string[]> lines = verb.Has<string[]>(
             "--line",
-            "A line to change out at: \"10 ppm\", \"20 uS/cm\", \"5 mg/L residue\", \"1 mg/L silica\". May be repeated."
+            "A line to change out at: \"10 ppm\", \"20 uS/cm\", \"5 mg/L residue\", \"1 mg/L silica\", \"20 mg/m2\" (spots). May be repeated."
         );
         Option<double?> factor = verb.Has<double?>(
             "--meter-factor",
@@ -210,6 +210,7 @@ internal static class BedCommand
             ("meter_ppm", s => s.ValueFor(LineKind.MeterReading, input.MeterFactor)),
             ("silica_mg_L", s => s.Silica),
             ("residue_mg_L", s => s.Residue),
+            ("spot_index_mg_m2", s => s.Spots.MilligramsPerSquareMeter),
         ];
 
     private static IEnumerable<(string Name, Func<EffluentSample, double> Value)> Ions(

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Text.Json;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment;
 using Rinsewright.Water;
@@ -26,7 +25,7 @@ internal sealed record BedInput
     public int Seed { get; private init; }
 
     /// <summary>The one that brings a middling load.</summary>
-    public WaterComposition Feed => Feeds.OrderBy(Load).ElementAt(Feeds.Length / 2);
+    public WaterComposition Feed => Feeds.OrderBy(TrainInput.Load).ElementAt(Feeds.Length / 2);
 
     public string WaterName { get; private init; } = "";
 
@@ -54,30 +53,14 @@ internal sealed record BedInput
         List<InputProblem> problems
     )
     {
-        VolumeFlow flow = Quantity<VolumeFlow>("--flow", options.Flow, problems) ?? default;
-        Temperature? temperature = Quantity<Temperature>("--temperature", options.Temperature, problems);
-        Volume? to = Quantity<Volume>("--to", options.To, problems);
-        if (flow.CubicMetersPerSecond <= 0 && problems.Count == 0)
-        {
-            problems.Add(new("--flow", options.Flow, "a flow above zero"));
-        }
-
-        if (to is { CubicMeters: <= 0 })
-        {
-            problems.Add(new("--to", options.To!, "a volume above zero"));
-        }
-
-        if (!(meterFactor >= LeastFactor && meterFactor <= GreatestFactor))
-        {
-            problems.Add(
-                new(
-                    "--meter-factor",
-                    FormattableString.Invariant($"{meterFactor}"),
-                    "a number from 0.4 to 0.8"
-                )
-            );
-        }
-
+        VolumeFlow flow = Given.AboveZero<VolumeFlow>("--flow", options.Flow, problems) ?? default;
+        Temperature? temperature = Given.Quantity<Temperature>(
+            "--temperature",
+            options.Temperature,
+            problems
+        );
+        Volume? to = Given.AboveZero<Volume>("--to", options.To, problems);
+        Given.Number("--meter-factor", meterFactor, LeastFactor, GreatestFactor, problems);
         if (chance.Members is < 1 or > MostMembers)
         {
             problems.Add(
@@ -89,31 +72,11 @@ internal sealed record BedInput
             );
         }
 
-        List<ChangeOutLine> read = [];
-        foreach (string text in lines)
-        {
-            if (ChangeOutLine.TryParse("--line", text, out ChangeOutLine? line, out InputProblem? problem))
-            {
-                read.Add(line);
-            }
-            else
-            {
-                problems.Add(problem);
-            }
-        }
-
-        Rig? rig = null;
-        using (JsonDocument? json = InputFile.ReadJson(terminal, rigPath, problems))
-        {
-            if (
-                json is not null
-                && !RigFile.TryRead(json.RootElement, out rig, out IReadOnlyList<InputProblem> found)
-            )
-            {
-                problems.AddRange(InFile(rigPath, found));
-            }
-        }
-
+        List<ChangeOutLine> read =
+        [
+            .. lines.Select(text => Given.Line("--line", text, problems)).OfType<ChangeOutLine>(),
+        ];
+        Rig? rig = TrainInput.Rig(terminal, rigPath, problems);
         (ImmutableArray<WaterComposition> feeds, string name, IReadOnlyList<string> remarks) = ReadWater(
             terminal,
             waterPath,
@@ -133,23 +96,6 @@ internal sealed record BedInput
             MeterFactor = meterFactor,
             Remarks = remarks,
         };
-    }
-
-    private static T? Quantity<T>(string option, string? text, List<InputProblem> problems)
-        where T : struct, IQuantity<T>
-    {
-        if (text is null)
-        {
-            return null;
-        }
-
-        if (QuantityText.TryParseExactly(option, text, out T value, out InputProblem? problem))
-        {
-            return value;
-        }
-
-        problems.Add(problem);
-        return null;
     }
 
     private static (
@@ -173,12 +119,4 @@ internal sealed record BedInput
             [.. remarks, .. source.Warnings]
         );
     }
-
-    /// <summary>Equivalents of the ions, and moles of silica [per m³].</summary>
-    private static double Load(WaterComposition water) =>
-        Enum.GetValues<Component>()
-            .Sum(c => water[c] * Math.Max(1, Math.Abs(IonCatalog.Of(IonCatalog.Master(c)).Charge)));
-
-    private static IEnumerable<InputProblem> InFile(string path, IEnumerable<InputProblem> problems) =>
-        problems.Select(p => p with { Place = $"{path}: {p.Place}" });
 }

@@ -44,36 +44,56 @@ internal static class ChooseCommand
             "--supply",
             "Pressure at the spigot with everything shut; 3.5 bar if not given."
         );
+        Option<double?> risk = verb.Has<double?>(
+            "--risk",
+            "Greatest probability that a litre of deionised water misses the line, in %."
+        );
+        Option<string?> drawn = verb.Has<string?>(
+            "--line",
+            "What the deionised water must hold: \"10 ppm\", \"20 uS/cm\", \"5 mg/L residue\", \"1 mg/L silica\", \"20 mg/m2\" (spots); 20 uS/cm if not given."
+        );
         verb.AnswersInJson()
             .SetAction(
                 (line, cancellation) =>
                 {
                     List<InputProblem> problems = [];
                     List<string> remarks = [];
-                    TrainWater? source = TrainInput
-                        .Water(terminal, line.GetValue(water)!, problems, remarks)
-                        ?.Usual;
+                    SourceRange? source = TrainInput.Water(
+                        terminal,
+                        line.GetValue(water)!,
+                        problems,
+                        remarks
+                    );
                     Habit? week = TrainInput.Habit(terminal, line.GetValue(habit)!, problems);
                     Prices? paid = TrainInput.Prices(terminal, line.GetValue(prices)!, problems);
-                    Length? wide = TrainInput.Quantity<Length>("--width", line.GetValue(width), problems);
-                    Length? high = TrainInput.Quantity<Length>("--height", line.GetValue(height), problems);
-                    Pressure? pressure = TrainInput.Quantity<Pressure>(
+                    Length? wide = Given.Quantity<Length>("--width", line.GetValue(width), problems);
+                    Length? high = Given.Quantity<Length>("--height", line.GetValue(height), problems);
+                    Pressure? pressure = Given.Quantity<Pressure>(
                         "--supply",
                         line.GetValue(supply),
                         problems
                     );
+                    if (line.GetValue(risk) is { } most)
+                    {
+                        Given.Number("--risk", most, 0, 100, problems);
+                    }
+
+                    ChangeOutLine? hold = Given.Line("--line", line.GetValue(drawn), problems);
                     if (problems.Count > 0 || source is null || week is null || paid is null)
                     {
                         return Task.FromResult(terminal.Refuse(problems));
                     }
 
-                    var request = new ChoiceRequest(source, week, paid)
+                    var request = new ChoiceRequest(source.Usual, week, paid)
                     {
+                        Waters = source.Waters,
+                        MostRisk = 0.01 * line.GetValue(risk),
                         Budget = line.GetValue(budget),
                         Width = wide,
                         Height = high,
                     };
                     request = pressure is { } given ? request with { Supply = given } : request;
+                    request = hold is null ? request : request with { Line = ExitLine.Of(hold) };
                     ChoiceResult result = terminal.WithProgress(
                         "Weighing trains",
                         progress => Choice.Search(request, progress, cancellation)
@@ -152,6 +172,7 @@ internal static class ChooseCommand
         writer.WriteNumber("per_year_with_first_cost", decimal.Round(choice.Total(request.WriteOffYears), 2));
         writer.WriteNumber("visits_per_year", choice.VisitsPerYear, 4);
         writer.WriteNumber("risk_share", choice.Risk, 4);
+        writer.WriteNumber("misses_share", choice.Misses, 4);
         writer.WriteNumber("bed_life_weeks", choice.LifeWeeks ?? double.NaN, 4);
         writer.WriteBoolean("run_in_full", choice.Full);
     }
@@ -189,9 +210,13 @@ internal static class ChooseCommand
                 Heading.Number("at first"),
                 Heading.Number("visits/a"),
                 Heading.Number("risk %"),
+                Heading.Number("misses %"),
                 Heading.Words("figures"),
             ],
             result.Front.Take(FrontRows).Select(Row)
+        );
+        terminal.WriteText(
+            "Risk: how likely a litre of deionised water misses the line when the outlet is looked at once a week. Misses: share of the waters that fit the file with which the train cannot hold it at all."
         );
         List<TrainChoice> drawn =
         [
@@ -235,6 +260,7 @@ internal static class ChooseCommand
             choice.FirstCost.ToString("F0", CultureInfo.InvariantCulture),
             choice.VisitsPerYear.ToString("F1", CultureInfo.InvariantCulture),
             (100.0 * choice.Risk).ToString("F1", CultureInfo.InvariantCulture),
+            (100.0 * choice.Misses).ToString("F0", CultureInfo.InvariantCulture),
             choice.Full ? "run in full" : "quick",
         ];
 }

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using Rinsewright.Drying;
 using Rinsewright.Quantities;
+using Rinsewright.Treatment;
 using Rinsewright.Water;
 
 namespace Rinsewright.Cli;
@@ -12,6 +13,9 @@ internal sealed class DryCommand
     private readonly Terminal _terminal;
     private readonly Verb _verb;
     private readonly Argument<string> _file;
+    private readonly Option<string?> _after;
+    private readonly Option<string?> _liters;
+    private readonly Option<string?> _flow;
     private readonly Option<string> _air;
     private readonly Option<double> _humidity;
     private readonly Option<string> _wind;
@@ -38,6 +42,7 @@ internal sealed class DryCommand
             "Say how soon a rinsed panel dries, whether the towel comes in time, and what the water leaves.",
             "rinsewright dry --air \"28 degC\" --humidity 45 --wind \"2 m/s\" --sun full --paint black",
             "rinsewright dry examples/waters/chalk-tap.json --sun shade",
+            "rinsewright dry examples/waters/chalk-tap.json --after examples/rigs/large-tank.json --liters 1500",
             "rinsewright dry --air \"82 degF\" --sun shade --film beading --json"
         ).AnswersInJson();
         _file = _verb.Takes<string>(
@@ -49,6 +54,15 @@ internal sealed class DryCommand
                 a.DefaultValueFactory = _ => "";
             }
         );
+        _after = _verb.Has<string?>(
+            "--after",
+            "Rig file (docs/formats/rig.md): say what the water behind this rig leaves. With --liters."
+        );
+        _liters = _verb.Has<string?>(
+            "--liters",
+            "Water drawn through the rig since it was new: \"1500\" litres, or \"400 gal\"."
+        );
+        _flow = _verb.Has<string?>("--flow", "Flow through the rig; 5 L/min if not given.");
         _air = Text("--air", "Temperature of the air, such as \"28 degC\" or \"82 degF\".", "20 degC");
         _humidity = Number("--humidity", "Relative humidity in %.", 50);
         _wind = Text("--wind", "Wind over the panel, such as \"2 m/s\" or \"5 mph\".", "1 m/s");
@@ -95,16 +109,15 @@ internal sealed class DryCommand
         TimeSpan towel = Minutes(line, _towel, problems);
         string file = line.GetValue(_file)!;
         List<string> remarks = [];
+        var mode = new WaterMode(false, false, ActivityModel.TruesdellJones);
         SourceWater? water =
-            file.Length == 0
-                ? null
-                : WaterInput.Read(
-                    _terminal,
-                    file,
-                    new WaterMode(false, false, ActivityModel.TruesdellJones),
-                    problems,
-                    remarks
-                );
+            file.Length == 0 ? null : WaterInput.Read(_terminal, file, mode, problems, remarks);
+        DryAfter? after = ReadAfter(line, problems);
+        if (line.GetValue(_after) is { } behind && file.Length == 0)
+        {
+            problems.Add(new("--after", behind, "a water file before it"));
+        }
+
         string plot = PictureName(line, _plot, problems);
         string residuePlot = PictureName(line, _residuePlot, problems);
         if (residuePlot.Length > 0 && file.Length == 0)
@@ -123,11 +136,24 @@ internal sealed class DryCommand
             return _terminal.Fail("the heat balance of the panel could not be integrated");
         }
 
+        IReadOnlyList<WaterComposition>? drying = water?.Members;
+        if (water is not null && after is not null)
+        {
+            drying = _terminal.WithProgress(after.Rig.Name, progress => after.Waters(water, progress));
+            if (drying is null)
+            {
+                return _terminal.Fail("the rig could not be run to there: please report the files");
+            }
+        }
+
         var report = new DryReport(
             panel,
             outlook,
-            water is null ? null : DryResidue.Of(water, outlook.Central.WetSteadyKelvin)
-        );
+            drying is null ? null : DryResidue.Of(drying, outlook.Central.WetSteadyKelvin)
+        )
+        {
+            After = after,
+        };
         if (plot.Length > 0)
         {
             OutputFile.Replace(plot, stream => DryPicture.WriteClock(stream, plot, report));
@@ -166,38 +192,64 @@ internal sealed class DryCommand
         return name;
     }
 
+    private DryAfter? ReadAfter(ParseResult line, List<InputProblem> problems)
+    {
+        string? path = line.GetValue(_after);
+        string? liters = line.GetValue(_liters);
+        string? flow = line.GetValue(_flow);
+        if (path is null)
+        {
+            foreach (
+                (string name, string? text) in (ReadOnlySpan<(string, string?)>)
+                    [(_liters.Name, liters), (_flow.Name, flow)]
+            )
+            {
+                if (text is not null)
+                {
+                    problems.Add(new(name, text, "a rig after --after"));
+                }
+            }
+
+            return null;
+        }
+
+        if (liters is null)
+        {
+            problems.Add(new("--liters", "missing", "the water drawn through the rig so far"));
+        }
+        else if (double.TryParse(liters, NumberStyles.Float, CultureInfo.InvariantCulture, out _))
+        {
+            liters += " L";
+        }
+
+        Rig? rig = TrainInput.Rig(_terminal, path, problems);
+        Volume? drawn = Given.AboveZero<Volume>(_liters.Name, liters, problems);
+        VolumeFlow? through = Given.AboveZero<VolumeFlow>(_flow.Name, flow, problems);
+        return rig is null || drawn is null
+            ? null
+            : new DryAfter(rig, drawn.Value, through ?? DryAfter.UsualFlow);
+    }
+
     private RinsedPanel? ReadPanel(ParseResult line, List<InputProblem> problems)
     {
+        T Within<T>(Option<string> option, Predicate<T> admits, string expected)
+            where T : struct, IQuantity<T> =>
+            Given.Quantity(option.Name, line.GetValue(option)!, admits, expected, problems) ?? default;
+
         Temperature air = Within<Temperature>(
-            line,
             _air,
-            problems,
             t => t.DegreesCelsius is >= -5 and <= 55,
             "an air temperature from -5 to 55 degC"
         );
-        Speed wind = Within<Speed>(
-            line,
-            _wind,
-            problems,
-            w => w.MetersPerSecond <= 10,
-            "a wind of at most 10 m/s"
-        );
-        Length altitude = Within<Length>(
-            line,
-            _altitude,
-            problems,
-            a => a.Meters <= 5000,
-            "an altitude of at most 5000 m"
-        );
+        Speed wind = Within<Speed>(_wind, w => w.MetersPerSecond <= 10, "a wind of at most 10 m/s");
+        Length altitude = Within<Length>(_altitude, a => a.Meters <= 5000, "an altitude of at most 5000 m");
         Temperature water = Within<Temperature>(
-            line,
             _water,
-            problems,
             t => t.DegreesCelsius is >= 0 and <= 60,
             "a water temperature from 0 to 60 degC"
         );
-        double humidity = Within(line, _humidity, problems, 1, 100);
-        double tilt = Within(line, _tilt, problems, 0, 90);
+        double humidity = Given.Number(_humidity.Name, line.GetValue(_humidity), 1, 100, problems);
+        double tilt = Given.Number(_tilt.Name, line.GetValue(_tilt), 0, 90, problems);
         SunExposure exposure = ReadExposure(line, problems);
         SolarPosition sun = ReadSun(line, problems);
         PaintColor? paint = Choose(line, _paint, PanelCatalog.Paints, p => p.Key, problems);
@@ -206,9 +258,7 @@ internal sealed class DryCommand
         if (film is not null && line.GetValue(_thickness)!.Length > 0)
         {
             Length thickness = Within<Length>(
-                line,
                 _thickness,
-                problems,
                 t => t.Millimeters is >= 0.001 and <= 5,
                 "a thickness from 0.001 to 5 mm"
             );
@@ -288,67 +338,11 @@ internal sealed class DryCommand
         Func<T, string> key,
         List<InputProblem> problems
     )
-        where T : class
-    {
-        string text = line.GetValue(option)!;
-        T? item = items.FirstOrDefault(i => string.Equals(key(i), text, StringComparison.OrdinalIgnoreCase));
-        if (item is null)
-        {
-            problems.Add(new(option.Name, text, $"one of {Keys(items.Select(key))}"));
-        }
-
-        return item;
-    }
-
-    private static T Within<T>(
-        ParseResult line,
-        Option<string> option,
-        List<InputProblem> problems,
-        Predicate<T> admits,
-        string expected
-    )
-        where T : struct, IQuantity<T>
-    {
-        string text = line.GetValue(option)!;
-        if (!QuantityText.TryParseExactly(option.Name, text, out T value, out InputProblem? problem))
-        {
-            problems.Add(problem);
-        }
-        else if (!admits(value))
-        {
-            problems.Add(new(option.Name, text, expected));
-        }
-
-        return value;
-    }
-
-    private static double Within(
-        ParseResult line,
-        Option<double> option,
-        List<InputProblem> problems,
-        double least,
-        double most
-    )
-    {
-        double value = line.GetValue(option);
-        if (!(value >= least && value <= most))
-        {
-            string text = value.ToString(CultureInfo.InvariantCulture);
-            problems.Add(
-                new(
-                    option.Name,
-                    text,
-                    string.Create(CultureInfo.InvariantCulture, $"a number from {least} to {most}")
-                )
-            );
-        }
-
-        return value;
-    }
+        where T : class => Given.OneOf(option.Name, line.GetValue(option)!, items, key, problems);
 
     private static TimeSpan Minutes(ParseResult line, Option<double> option, List<InputProblem> problems)
     {
-        double minutes = Within(line, option, problems, 0, 600);
+        double minutes = Given.Number(option.Name, line.GetValue(option), 0, 600, problems);
         return double.IsFinite(minutes) ? TimeSpan.FromMinutes(minutes) : TimeSpan.Zero;
     }
 

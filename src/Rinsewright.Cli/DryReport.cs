@@ -7,6 +7,9 @@ namespace Rinsewright.Cli;
 /// <summary>The answer of the dry command, for people and for programs.</summary>
 internal sealed record DryReport(RinsedPanel Panel, DryingOutlook Outlook, DryResidue? Residue)
 {
+    /// <summary>The rig behind which the water was taken, if any.</summary>
+    public DryAfter? After { get; init; }
+
     private DryingRun Central => Outlook.Central;
 
     public void Print(Terminal terminal)
@@ -31,7 +34,12 @@ internal sealed record DryReport(RinsedPanel Panel, DryingOutlook Outlook, DryRe
         }
 
         terminal.WriteTable([Heading.Words("On this panel"), Heading.Number("")], rows);
-        Residue?.Print(terminal);
+        Residue?.Print(
+            terminal,
+            After is { } after
+                ? Text($"What it leaves when it dries, {after.Drawn.Liters:#,0} L into {after.Rig.Name}")
+                : "What it leaves when it dries"
+        );
         terminal.WriteCaution(
             "An estimate for steady weather. Do not spray cold water on hot glass, and mind wet floors and electric tools."
         );
@@ -62,6 +70,15 @@ internal sealed record DryReport(RinsedPanel Panel, DryingOutlook Outlook, DryRe
             [.. Central.Curve.Select(m => 1000 * m.WaterKilogramsPerSquareMeter)]
         );
         json.WriteEndObject();
+        if (After is { } after)
+        {
+            json.WriteStartObject("after");
+            json.WriteString("rig", after.Rig.Name);
+            json.WriteNumber("drawn_L", after.Drawn.Liters, JsonOutput.Digits);
+            json.WriteNumber("flow_L_min", after.Flow.LitersPerMinute, JsonOutput.Digits);
+            json.WriteEndObject();
+        }
+
         Residue?.WriteJson(json);
     }
 

@@ -18,15 +18,15 @@ internal sealed record DryResidue(DryDown Dried, SpotIndex Low, SpotIndex High)
 
     private SpotIndex Index => SpotIndex.Of(Dried);
 
-    /// <summary>Dries the members of a water at the temperature of the panel.</summary>
-    public static DryResidue Of(SourceWater water, double panelKelvin)
+    /// <summary>Dries waters, all as likely, at the temperature of the panel.</summary>
+    public static DryResidue Of(IReadOnlyList<WaterComposition> waters, double panelKelvin)
     {
         double kelvin = Math.Clamp(panelKelvin, 274.15, 317.15);
-        int every = 1 + ((water.Members.Length - 1) / MostMembers);
+        int every = 1 + ((waters.Count - 1) / MostMembers);
         DryDown[] dried =
         [
-            .. water
-                .Members.Where((_, i) => i % every == 0)
+            .. waters
+                .Where((_, i) => i % every == 0)
                 .Select(m => DryDown.Of(m.AtTemperature(kelvin)))
                 .OrderBy(d => SpotIndex.Of(d).MilligramsPerSquareMeter),
         ];
@@ -37,9 +37,9 @@ internal sealed record DryResidue(DryDown Dried, SpotIndex Low, SpotIndex High)
         );
     }
 
-    public void Print(Terminal terminal)
+    public void Print(Terminal terminal, string heading)
     {
-        terminal.WriteHeading("What it leaves when it dries");
+        terminal.WriteHeading(heading);
         terminal.WriteText(Summary);
         terminal.WriteTable(
             [

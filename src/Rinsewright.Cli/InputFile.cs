@@ -87,6 +87,24 @@ internal static class InputFile
         }
     }
 
+    /// <summary>Reads the root of a file of some kind.</summary>
+    public delegate bool Reader<T>(JsonElement root, out T? value, out IReadOnlyList<InputProblem> problems);
+
+    /// <summary>What a JSON file says, or null with the problems added.</summary>
+    public static T? Read<T>(Terminal terminal, string path, Reader<T> reader, List<InputProblem> problems)
+        where T : class
+    {
+        using JsonDocument? json = ReadJson(terminal, path, problems);
+        if (json is null)
+        {
+            return null;
+        }
+
+        reader(json.RootElement, out T? value, out IReadOnlyList<InputProblem> found);
+        problems.AddRange(found.Select(p => p with { Place = $"{path}: {p.Place}" }));
+        return value;
+    }
+
     /// <summary>One-based line, and column in characters where the reader counts bytes.</summary>
     private static (int Line, int Column) Locate(string text, JsonException e)
     {

@@ -28,6 +28,10 @@ internal static class TrainCommand
             o => o.Required = true
         );
         Option<string?> prices = verb.Has<string?>("--prices", "Prices file (docs/formats/prices.md).");
+        Option<string?> change = verb.Has<string?>(
+            "--line",
+            "Change the last beds out at this line instead of the rig's: \"10 ppm\", \"20 uS/cm\", \"5 mg/L residue\", \"1 mg/L silica\", \"20 mg/m2\" (spots)."
+        );
         verb.AnswersInJson()
             .SetAction(
                 (line, cancellation) =>
@@ -43,14 +47,27 @@ internal static class TrainCommand
                     );
                     Habit? week = TrainInput.Habit(terminal, line.GetValue(habit)!, problems);
                     Prices? paid = TrainInput.Prices(terminal, line.GetValue(prices), problems);
-                    if (problems.Count > 0 || read is null || source is null || week is null)
+                    Train? train = read?.Train;
+                    if (
+                        Given.Line("--line", line.GetValue(change), problems) is { } drawn
+                        && train is not null
+                    )
+                    {
+                        train = train.ChangedAt(ExitLine.Of(drawn));
+                        if (train is null)
+                        {
+                            problems.Add(new("--line", drawn.Text, "a rig with an exchange bed"));
+                        }
+                    }
+
+                    if (problems.Count > 0 || read is null || train is null || source is null || week is null)
                     {
                         return Task.FromResult(terminal.Refuse(problems));
                     }
 
                     TrainWalks? walks = terminal.WithProgress(
                         read.Name,
-                        progress => TrainWalks.Of(read.Train, source, week, progress, cancellation)
+                        progress => TrainWalks.Of(train, source, week, progress, cancellation)
                     );
                     if (walks is not { Usual: { } report })
                     {
@@ -141,6 +158,7 @@ internal static class TrainCommand
             writer.WriteNumber("pH", task.Reading.PH, 4);
             writer.WriteNumber("conductivity25_uS_cm", task.Reading.Conductivity_uS_cm, 5);
             writer.WriteNumber("residue_mg_L", task.Reading.Residue_mg_L, 5);
+            writer.WriteNumber("spot_index_mg_m2", task.Reading.Spots.MilligramsPerSquareMeter, 5);
             writer.WriteString("spot_risk", RiskWord(task.Risk));
             writer.WriteEndObject();
         }
@@ -217,6 +235,7 @@ internal static class TrainCommand
                 Heading.Number("L/week"),
                 Heading.Number("µS/cm"),
                 Heading.Number("residue [mg/L]"),
+                Heading.Number("spot index [mg/m²]"),
                 Heading.Words("spots"),
             ],
             report.Tasks.Select(t =>
@@ -226,6 +245,7 @@ internal static class TrainCommand
                         Number(1e3 * t.Task.Weekly_m3, "#,0"),
                         Number(t.Reading.Conductivity_uS_cm, "G3"),
                         Number(t.Reading.Residue_mg_L, "G3"),
+                        Number(t.Reading.Spots.MilligramsPerSquareMeter, "G3"),
                         RiskWord(t.Risk),
                     ]
             )

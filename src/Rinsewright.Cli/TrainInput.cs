@@ -1,4 +1,3 @@
-using System.Text.Json;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment;
 using Rinsewright.Water;
@@ -11,10 +10,7 @@ internal static class TrainInput
     private const double UsualSolids_mg_L = 0.3; // data/parameters/sediment.json, tapSolids
     private const double ChlorineMolarMass_kg_mol = 0.070906;
 
-    /// <summary>
-    /// The source water of a file: of an ensemble the member of middling load, and those that one in twenty exceeds or falls
-    /// short of.
-    /// </summary>
+    /// <summary>The source water of a file, with all that its analysis leaves open.</summary>
     public static SourceRange? Water(
         Terminal terminal,
         string path,
@@ -28,106 +24,43 @@ internal static class TrainInput
         }
 
         remarks.AddRange(source.Warnings);
+        return Range(source);
+    }
+
+    /// <summary>A source water as trains meet it: with its disinfectant and usual suspended solids.</summary>
+    public static SourceRange Range(SourceWater source)
+    {
         var oxidants = new Oxidants(
             Chlorine(source.Analysis.FreeChlorine),
             Chlorine(source.Analysis.CombinedChlorine)
         );
         MassConcentration solids = MassConcentration.FromMilligramsPerLiter(UsualSolids_mg_L);
-        List<TrainWater> waters =
-        [
-            .. source.Members.OrderBy(Load).Select(m => new TrainWater(m, oxidants, solids)),
-        ];
-        return new SourceRange(
-            waters[waters.Count / 2],
-            source.IsSingle ? null : waters[waters.Count / 20],
-            source.IsSingle ? null : waters[^(1 + (waters.Count / 20))]
-        );
+        return new([.. source.Members.OrderBy(Load).Select(m => new TrainWater(m, oxidants, solids))]);
     }
 
     /// <summary>A rig file.</summary>
-    public static Rig? Rig(Terminal terminal, string path, List<InputProblem> problems)
-    {
-        using JsonDocument? json = InputFile.ReadJson(terminal, path, problems);
-        Rig? rig = null;
-        if (
-            json is not null
-            && !RigFile.TryRead(json.RootElement, out rig, out IReadOnlyList<InputProblem> found)
-        )
-        {
-            problems.AddRange(InFile(path, found));
-        }
-
-        return rig;
-    }
+    public static Rig? Rig(Terminal terminal, string path, List<InputProblem> problems) =>
+        InputFile.Read<Rig>(terminal, path, RigFile.TryRead, problems);
 
     /// <summary>A habit file.</summary>
-    public static Habit? Habit(Terminal terminal, string path, List<InputProblem> problems)
-    {
-        using JsonDocument? json = InputFile.ReadJson(terminal, path, problems);
-        Habit? habit = null;
-        if (
-            json is not null
-            && !Treatment.Habit.TryRead(json.RootElement, out habit, out IReadOnlyList<InputProblem> found)
-        )
-        {
-            problems.AddRange(InFile(path, found));
-        }
-
-        return habit;
-    }
+    public static Habit? Habit(Terminal terminal, string path, List<InputProblem> problems) =>
+        InputFile.Read<Habit>(terminal, path, Treatment.Habit.TryRead, problems);
 
     /// <summary>A prices file; none when no path is given.</summary>
-    public static Prices? Prices(Terminal terminal, string? path, List<InputProblem> problems)
-    {
-        using JsonDocument? json = path is null ? null : InputFile.ReadJson(terminal, path, problems);
-        Prices? prices = null;
-        if (
-            json is not null
-            && !Treatment.Prices.TryRead(json.RootElement, out prices, out IReadOnlyList<InputProblem> found)
-        )
-        {
-            problems.AddRange(InFile(path!, found));
-        }
+    public static Prices? Prices(Terminal terminal, string? path, List<InputProblem> problems) =>
+        path is null ? null : InputFile.Read<Prices>(terminal, path, Treatment.Prices.TryRead, problems);
 
-        return prices;
-    }
-
-    /// <summary>A quantity given as an option.</summary>
-    public static T? Quantity<T>(string option, string? text, List<InputProblem> problems)
-        where T : struct, IQuantity<T>
-    {
-        if (text is null)
-        {
-            return null;
-        }
-
-        if (QuantityText.TryParseExactly(option, text, out T value, out InputProblem? problem))
-        {
-            return value;
-        }
-
-        problems.Add(problem);
-        return null;
-    }
-
-    private static IEnumerable<InputProblem> InFile(string path, IEnumerable<InputProblem> problems) =>
-        problems.Select(p => p with { Place = $"{path}: {p.Place}" });
-
-    /// <summary>Equivalents that a deionising bed must take [eq/m³].</summary>
-    private static double Load(WaterComposition water)
-    {
-        double load = 0.0;
-        foreach (Component component in Enum.GetValues<Component>())
-        {
-            int charge = IonCatalog.Of(IonCatalog.Master(component)).Charge;
-            load +=
-                component is Component.InorganicCarbon
-                    ? water[component]
-                    : int.Abs(charge) * water[component];
-        }
-
-        return load;
-    }
+    /// <summary>Equivalents that a deionising bed must take, carbon and silica counted once [eq/m³].</summary>
+    public static double Load(WaterComposition water) =>
+        Enum.GetValues<Component>()
+            .Sum(c =>
+                water[c]
+                * (
+                    c is Component.InorganicCarbon or Component.Silica
+                        ? 1
+                        : Math.Abs(IonCatalog.Of(IonCatalog.Master(c)).Charge)
+                )
+            );
 
     private static MassConcentration Chlorine(Stated<MolarConcentration>? stated) =>
         MassConcentration.FromKilogramsPerCubicMeter(
@@ -136,7 +69,23 @@ internal static class TrainInput
 }
 
 /// <summary>A source water and the range that its analysis leaves open.</summary>
-/// <param name="Usual">The middling water.</param>
-/// <param name="Weak">A water that one in twenty falls short of; none for a full analysis.</param>
-/// <param name="Strong">A water that one in twenty exceeds; none for a full analysis.</param>
-internal sealed record SourceRange(TrainWater Usual, TrainWater? Weak, TrainWater? Strong);
+/// <param name="Waters">The waters that fit it, all as likely, from the weakest to the strongest; one for a full analysis.</param>
+internal sealed record SourceRange(IReadOnlyList<TrainWater> Waters)
+{
+    /// <summary>The middling water.</summary>
+    public TrainWater Usual => Waters[Waters.Count / 2];
+
+    /// <summary>A water that one in twenty falls short of; none for a full analysis.</summary>
+    public TrainWater? Weak => Waters.Count > 1 ? Waters[Waters.Count / 20] : null;
+
+    /// <summary>A water that one in twenty exceeds; none for a full analysis.</summary>
+    public TrainWater? Strong => Waters.Count > 1 ? Waters[^(1 + (Waters.Count / 20))] : null;
+
+    /// <summary>Some of the waters, evenly over all.</summary>
+    /// <param name="most">Greatest number of them.</param>
+    public IReadOnlyList<TrainWater> Spread(int most)
+    {
+        int count = Math.Min(most, Waters.Count);
+        return [.. Enumerable.Range(0, count).Select(i => Waters[(int)((i + 0.5) * Waters.Count / count)])];
+    }
+}

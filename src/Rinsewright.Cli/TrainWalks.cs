@@ -19,11 +19,13 @@ internal sealed record TrainWalks(TrainReport Usual, TrainReport? Weak, TrainRep
         CancellationToken cancellation
     )
     {
-        TrainReport? usual = train.Walk(source.Usual, habit, cancellation);
+        TrainReport? usual = train.Walk(source.Usual, habit, cancellation: cancellation);
         progress.Report(1.0 / 3.0);
-        TrainReport? weak = source.Weak is { } w ? train.Walk(w, habit, cancellation) : null;
+        TrainReport? weak = source.Weak is { } w ? train.Walk(w, habit, cancellation: cancellation) : null;
         progress.Report(2.0 / 3.0);
-        TrainReport? strong = source.Strong is { } s ? train.Walk(s, habit, cancellation) : null;
+        TrainReport? strong = source.Strong is { } s
+            ? train.Walk(s, habit, cancellation: cancellation)
+            : null;
         return usual is null ? null : new TrainWalks(usual, weak, strong);
     }
 

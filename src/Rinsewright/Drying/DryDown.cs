@@ -72,6 +72,7 @@ public sealed record DryDown(
 
     private const double LogGreatestFactor = 16.1; // ten million
     private const double LogStep = 0.7;
+    private const int MostMoments = 100;
     private const double SmallStep = 0.005;
     private const double LeastStep = 0.05;
     private const double Near = 0.985; // of the cut-off: near enough
@@ -126,6 +127,11 @@ public sealed record DryDown(
         double log = 0;
         while (log < LogGreatestFactor && moments[^1].IonicStrength < Near * CutOffStrength)
         {
+            if (moments.Count > MostMoments)
+            {
+                return DryDownStatus.CutShort;
+            }
+
             path.Keep();
             for (int s = 0; s < DryDownPath.SolidCount; s++)
             {

@@ -154,12 +154,29 @@ internal sealed partial class DryDownPath
     /// <param name="logFactor">Natural logarithm of the factor [-].</param>
     public bool FollowTo(double logFactor)
     {
+        Span<bool> before = stackalloc bool[SolidCount];
+        _present.CopyTo(before);
         Foretell(logFactor);
         if (!Balance(Math.Exp(logFactor)))
         {
             return false;
         }
 
+        // A solid that a long step took away belongs there still when the brine is over its saturation without it.
+        for (int s = 0; s < SolidCount; s++)
+        {
+            if (before[s] && !_present[s] && SaturationIndex(s) > Tolerance)
+            {
+                return MoveTo(Math.Exp(logFactor)) && Know(logFactor);
+            }
+        }
+
+        return Know(logFactor);
+    }
+
+    /// <summary>Takes the brine into what the next ones are foretold from.</summary>
+    private bool Know(double logFactor)
+    {
         Array.Copy(_left, Kinds, _left, 0, Kinds);
         _logs[0] = _logs[1];
         _logs[1] = logFactor;

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using Rinsewright.Numerics;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment.Beds;
@@ -76,6 +77,7 @@ public sealed record BedStage(
 {
     private const int ChunksPerCapacity = 80;
     private const double LongestRun = 3.0; // times the larger stoichiometric volume
+    private const int MostPauses = 24; // in the time of the smaller stoichiometric volume; more frequent draws are joined
     private const int LeadLagChanges = 4; // refills after which the cycle repeats itself
     private const double ChlorineForAnion_mg_L = 0.1; // published limit for continuous contact, gel styrenic
     private const double ChlorineForCation_mg_L = 0.2;
@@ -114,9 +116,9 @@ public sealed record BedStage(
     {
         Temperature temperature = feed.Temperature;
         VolumeFlow flow = VolumeFlow.FromCubicMetersPerSecond(duty.Flow.CubicMetersPerSecond / Rows);
-        ImmutableArray<ExchangeBed> row = Arrangement == BedArrangement.Parallel ? [Beds[0]] : Beds;
-        var series = new BedSeries(row, flow, temperature);
-        BedRun? run = RunToLine(series, feed.Composition, flow, cancellation);
+        var series = new BedSeries(Row, flow, temperature);
+        var pauses = Pauses.Of(duty, flow, Rows);
+        BedRun? run = RunToLine(series, feed.Composition, flow, pauses, cancellation);
         for (
             int i = 0;
             run is { Spent: true } && Arrangement == BedArrangement.LeadLag && i < LeadLagChanges;
@@ -124,8 +126,8 @@ public sealed record BedStage(
         )
         {
             series.Rotate();
-            series.Refill(row.Length - 1);
-            run = RunToLine(series, feed.Composition, flow, cancellation);
+            series.Refill(Beds.Length - 1);
+            run = RunToLine(series, feed.Composition, flow, pauses, cancellation);
         }
 
         if (run is null)
@@ -162,28 +164,66 @@ public sealed record BedStage(
         };
     }
 
+    internal override Func<TrainWater, Volume, TrainWater?> Open(StageDuty duty)
+    {
+        VolumeFlow flow = VolumeFlow.FromCubicMetersPerSecond(duty.Flow.CubicMetersPerSecond / Rows);
+        BedSeries? series = null;
+        return (feed, given) =>
+        {
+            series ??= new BedSeries(Row, flow, feed.Temperature);
+            double from = series.Drawn.CubicMeters;
+            Volume piece = Volume.FromCubicMeters(given.CubicMeters / Rows);
+            BedRunStatus status = series.Advance(feed.Composition.Totals, feed.Temperature, flow, piece);
+            return status == BedRunStatus.Completed
+                ? feed with
+                {
+                    Composition = ReaderOf(feed.Composition)
+                        .Mean(series.Effluent, from, series.Drawn.CubicMeters),
+                }
+                : null;
+        };
+    }
+
+    private ImmutableArray<ExchangeBed> Row => Arrangement == BedArrangement.Parallel ? [Beds[0]] : Beds;
+
+    private Reader ReaderOf(WaterComposition feed) => new(feed, HoldsBothSigns ? 0.0 : feed.ChargeResidual);
+
     private BedRun? RunToLine(
         BedSeries series,
         WaterComposition feed,
         VolumeFlow flow,
+        Pauses pauses,
         CancellationToken cancellation
     )
     {
-        var reader = new Reader(feed, HoldsBothSigns ? 0.0 : feed.ChargeResidual);
+        Reader reader = ReaderOf(feed);
         double[] held = Held(series);
         double from = series.Drawn.CubicMeters;
         double first = series.StoichiometricVolume(feed.Totals, last: false).CubicMeters;
         double longest = LongestRun * series.StoichiometricVolume(feed.Totals).CubicMeters;
-        Volume chunk = Volume.FromCubicMeters(first / ChunksPerCapacity);
+        double draw = double.Max(pauses.Draw_m3, first / MostPauses);
+        double chunk = double.Min(first / ChunksPerCapacity, draw);
+        double drawn = 0.0;
         Temperature temperature = Temperature.FromKelvins(feed.TemperatureKelvin);
         int seen = series.Effluent.Count;
         double before = from;
         while (series.Drawn.CubicMeters - from < longest)
         {
-            if (
-                series.Advance(feed.Totals, temperature, flow, chunk, cancellation: cancellation)
-                != BedRunStatus.Completed
-            )
+            BedRunStatus status = series.Advance(
+                feed.Totals,
+                temperature,
+                flow,
+                Volume.FromCubicMeters(chunk),
+                cancellation: cancellation
+            );
+            drawn += chunk;
+            if (status == BedRunStatus.Completed && drawn >= draw)
+            {
+                drawn -= draw;
+                status = series.Rest(pauses.Rest, temperature);
+            }
+
+            if (status != BedRunStatus.Completed)
             {
                 cancellation.ThrowIfCancellationRequested();
                 return null;
@@ -296,6 +336,23 @@ public sealed record BedStage(
             : "anion-resin";
     }
 
+    /// <summary>Water drawn through a row between two rests [m³], and how long a rest is.</summary>
+    [StructLayout(LayoutKind.Auto)]
+    private readonly record struct Pauses(double Draw_m3, TimeSpan Rest)
+    {
+        public static Pauses Of(StageDuty duty, VolumeFlow flow, int rows)
+        {
+            if (!(duty is { DrawsPerWeek: > 0.0, Weekly_m3: > 0.0 }))
+            {
+                return new Pauses(double.PositiveInfinity, TimeSpan.Zero);
+            }
+
+            double draw = duty.Weekly_m3 / duty.DrawsPerWeek / rows;
+            double idle = (7.0 * 86_400.0 / duty.DrawsPerWeek) - (draw / flow.CubicMetersPerSecond);
+            return new Pauses(draw, TimeSpan.FromSeconds(double.Max(1.0, idle)));
+        }
+    }
+
     /// <summary>One run to the line: where it began, how much water it gave, the mean of that and the water at its end.</summary>
     private sealed record BedRun(
         double From_m3,
@@ -319,6 +376,14 @@ public sealed record BedStage(
 
         public BedRun? Finish(EffluentCurve curve, double from, double to, double[] held, bool spent)
         {
+            return Read(curve.At(Volume.FromCubicMeters(to))) is { } atLine
+                ? new BedRun(from, to - from, Mean(curve, from, to), atLine, held, spent)
+                : null;
+        }
+
+        /// <summary>Water of a part of the curve, mixed.</summary>
+        public WaterComposition Mean(EffluentCurve curve, double from, double to)
+        {
             var mean = new double[IonCatalog.ComponentCount];
             for (int i = 0; i < MeanSamples; i++)
             {
@@ -330,9 +395,7 @@ public sealed record BedStage(
                 }
             }
 
-            return Read(curve.At(Volume.FromCubicMeters(to))) is { } atLine
-                ? new BedRun(from, to - from, Water(mean), atLine, held, spent)
-                : null;
+            return Water(mean);
         }
 
         private WaterComposition Water(ReadOnlySpan<double> totals) =>

@@ -1,4 +1,5 @@
 using System.Diagnostics.CodeAnalysis;
+using Rinsewright.Drying;
 using Rinsewright.Quantities;
 
 namespace Rinsewright.Treatment;
@@ -17,16 +18,19 @@ public enum LineKind
 
     /// <summary>Silica as SiO2 [mg/L].</summary>
     Silica,
+
+    /// <summary>What a drop leaves on the paint, as <see cref="SpotIndex"/> [mg/m²].</summary>
+    Spots,
 }
 
 /// <summary>The value in the product at which a bed is due to be changed.</summary>
 /// <param name="Text">The line as it was written.</param>
 /// <param name="Kind">What it is drawn on.</param>
-/// <param name="Value">Its value in the unit of its kind, [mg/L] or [µS/cm].</param>
+/// <param name="Value">Its value in the unit of its kind, [mg/L], [µS/cm] or [mg/m²].</param>
 public sealed record ChangeOutLine(string Text, LineKind Kind, double Value)
 {
     private const string Expected =
-        "\"10 ppm\" (meter), \"20 uS/cm\", \"5 mg/L residue\" or \"1 mg/L silica\", above zero";
+        "\"10 ppm\" (meter), \"20 uS/cm\", \"5 mg/L residue\", \"1 mg/L silica\" or \"20 mg/m2\" (spots), above zero";
 
     /// <summary>Reads a line.</summary>
     /// <param name="place">Where the text stands, for the problem.</param>
@@ -41,6 +45,13 @@ public sealed record ChangeOutLine(string Text, LineKind Kind, double Value)
     )
     {
         string trimmed = text.Trim();
+        if (SpotIndex.TryParseLine(trimmed, out double spots))
+        {
+            line = new ChangeOutLine(trimmed, LineKind.Spots, spots);
+            problem = null;
+            return true;
+        }
+
         LineKind kind = LineKind.MeterReading;
         string amount = trimmed;
         foreach (

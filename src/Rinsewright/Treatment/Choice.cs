@@ -7,6 +7,7 @@ namespace Rinsewright.Treatment;
 public static class Choice
 {
     private const double ProgressOfPlans = 0.5;
+    private const string TooRisky = "over the risk allowed";
 
     /// <summary>Searches.</summary>
     /// <param name="request">What the train is wanted for.</param>
@@ -20,6 +21,7 @@ public static class Choice
     )
     {
         var quick = new QuickTrain(request);
+        var risk = new ChoiceRisk(request, quick);
         Dictionary<string, int> rejected = new(StringComparer.Ordinal);
         List<TrainChoice> holding = [];
         List<TrainPlan> plans = [.. Plans()];
@@ -27,6 +29,12 @@ public static class Choice
         {
             cancellation.ThrowIfCancellationRequested();
             (TrainChoice? choice, string reason) = quick.Judge(plans[i]);
+            choice = choice is null ? null : risk.Judge(choice);
+            if (choice?.Risk > request.MostRisk)
+            {
+                (choice, reason) = (null, TooRisky);
+            }
+
             if (choice is null)
             {
                 rejected[reason] = rejected.GetValueOrDefault(reason) + 1;
@@ -43,7 +51,7 @@ public static class Choice
         }
 
         List<TrainChoice> front = Front(holding);
-        List<TrainChoice> full = RunBest(request, holding, front, rejected, progress, cancellation);
+        List<TrainChoice> full = RunBest(request, holding, front, risk, rejected, progress, cancellation);
         TrainChoice? best = full.Count > 0 ? full[0] : null;
         TrainChoice? second = full.Count > 1 ? full[1] : null;
         Dictionary<TrainPlan, TrainChoice> run = full.ToDictionary(c => c.Plan);
@@ -118,6 +126,7 @@ public static class Choice
         ChoiceRequest request,
         List<TrainChoice> holding,
         List<TrainChoice> front,
+        ChoiceRisk risk,
         Dictionary<string, int> rejected,
         IProgress<double>? progress,
         CancellationToken cancellation
@@ -128,21 +137,36 @@ public static class Choice
             .. holding.OrderBy(c => c.Total(request.WriteOffYears)).Take(request.FullRuns),
             .. front.OrderBy(c => c.Total(request.WriteOffYears)).Take(request.FullRuns / 2),
         ];
-        List<TrainChoice> full = [];
-        List<TrainChoice> distinct = [.. candidates.DistinctBy(c => c.Plan)];
-        for (int i = 0; i < distinct.Count; i++)
-        {
-            if (FullFigures(request, distinct[i].Plan, cancellation) is { } choice)
+        TrainPlan[] distinct = [.. candidates.Select(c => c.Plan).Distinct()];
+        var run = new TrainChoice?[distinct.Length];
+        int done = 0;
+        Parallel.For(
+            0,
+            distinct.Length,
+            new ParallelOptions { CancellationToken = cancellation },
+            i =>
             {
-                full.Add(choice);
+                run[i] = FullFigures(request, distinct[i], cancellation);
+                double share = Interlocked.Increment(ref done) / (double)distinct.Length;
+                progress?.Report(ProgressOfPlans + ((1.0 - ProgressOfPlans) * share));
             }
-            else
+        );
+        List<TrainChoice> full = [];
+        foreach (TrainChoice? choice in run)
+        {
+            string reason = "misses the line when run in full";
+            if (choice is not null && risk.Judge(choice) is { } judged)
             {
-                rejected["misses the line when run in full"] =
-                    rejected.GetValueOrDefault("misses the line when run in full") + 1;
+                if (!(judged.Risk > request.MostRisk))
+                {
+                    full.Add(judged);
+                    continue;
+                }
+
+                reason = TooRisky;
             }
 
-            progress?.Report(ProgressOfPlans + ((1.0 - ProgressOfPlans) * (i + 1) / distinct.Count));
+            rejected[reason] = rejected.GetValueOrDefault(reason) + 1;
         }
 
         return [.. full.OrderBy(c => c.Total(request.WriteOffYears))];
@@ -156,7 +180,8 @@ public static class Choice
     {
         Train train = PlannedTrain.Build(plan, request);
         if (
-            train.Walk(request.Source, request.Habit, cancellation) is not { } report
+            train.Walk(request.Source, request.Habit, rests: false, cancellation: cancellation)
+                is not { } report
             || report.Stages.Any(s => s.Life is { CubicMeters: 0.0 })
         )
         {

@@ -8,6 +8,12 @@ namespace Rinsewright.Treatment;
 /// <param name="Prices">The user's prices.</param>
 public sealed record ChoiceRequest(TrainWater Source, Habit Habit, Prices Prices)
 {
+    /// <summary>Waters that the analysis allows, all as likely, for the risk; the source alone when there are none.</summary>
+    public IReadOnlyList<TrainWater> Waters { get; init; } = [];
+
+    /// <summary>Greatest risk, if it is limited: see <see cref="TrainChoice.Risk"/> [-].</summary>
+    public double? MostRisk { get; init; }
+
     /// <summary>What the deionised water must hold.</summary>
     public ExitLine Line { get; init; } = ExitLine.Deionised;
 
@@ -110,7 +116,12 @@ public sealed record OsmosisPlan(int Elements, double Recovery, bool Boosted)
 /// <param name="FirstCost">First cost.</param>
 /// <param name="PerYear">Yearly bill.</param>
 /// <param name="VisitsPerYear">Change-outs in a year [1/year].</param>
-/// <param name="Risk">Share of the year's deionised water drawn past the line when it is looked at once a week [-].</param>
+/// <param name="Risk">
+/// Probability that a litre of the year's deionised water misses the line [-]: over the waters that the analysis allows, those
+/// with which the train misses its duty count whole, the others by the share drawn past the line when it is looked at once
+/// a week (docs/models/choice.md).
+/// </param>
+/// <param name="Misses">Share of the waters that the analysis allows with which the train misses its duty [-].</param>
 /// <param name="LifeWeeks">Weeks until the first bed is changed [week]; nothing without a bed.</param>
 /// <param name="Full">Whether the beds were run in full, or the figures are quick ones.</param>
 public sealed record TrainChoice(
@@ -119,6 +130,7 @@ public sealed record TrainChoice(
     decimal PerYear,
     double VisitsPerYear,
     double Risk,
+    double Misses,
     double? LifeWeeks,
     bool Full
 )

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Rinsewright.Drying;
 using Rinsewright.Numerics;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment.Beds;
@@ -13,6 +14,7 @@ namespace Rinsewright.Treatment;
 /// <param name="Residue">What the water leaves when it dries [mg/L].</param>
 /// <param name="Bicarbonate">Bicarbonate [mg/L].</param>
 /// <param name="CarbonDioxide">Dissolved carbon dioxide [mg/L].</param>
+/// <param name="Spots">What a drop of it leaves on the paint, by the salts that its ions pair to.</param>
 /// <param name="Totals">Totals by component [mol/m³].</param>
 public sealed record EffluentSample(
     double Liters,
@@ -21,6 +23,7 @@ public sealed record EffluentSample(
     double Residue,
     double Bicarbonate,
     double CarbonDioxide,
+    SpotIndex Spots,
     ImmutableArray<double> Totals
 )
 {
@@ -32,7 +35,7 @@ public sealed record EffluentSample(
     public double MassOf(Component component) =>
         1e3 * IonCatalog.MolarMass(component) * Totals[(int)component];
 
-    /// <summary>What a line is compared with, in the unit of its kind, [mg/L] or [µS/cm].</summary>
+    /// <summary>What a line is compared with, in the unit of its kind, [mg/L], [µS/cm] or [mg/m²].</summary>
     /// <param name="kind">The kind of line.</param>
     /// <param name="meterFactor">The meter's factor from conductivity to TDS [-].</param>
     public double ValueFor(LineKind kind, double meterFactor) =>
@@ -41,6 +44,7 @@ public sealed record EffluentSample(
             LineKind.MeterReading => meterFactor * Conductivity25,
             LineKind.Conductivity => Conductivity25,
             LineKind.Residue => Residue,
+            LineKind.Spots => Spots.MilligramsPerSquareMeter,
             _ => Silica,
         };
 }
@@ -118,6 +122,7 @@ public sealed class EffluentReport
             WaterIndices.Residue(_species),
             1e3 * BicarbonateMolarMass * _species.Concentration(Species.Bicarbonate),
             1e3 * CarbonDioxideMolarMass * _species.CarbonDioxide,
+            SpotIndex.BySalts(water),
             [.. totals]
         );
     }

@@ -15,7 +15,6 @@ internal static class PlannedTrain
     private const double TankSurface_m2 = 0.25;
     private const double CarbonLine_mg_L = 0.1; // what anion resin bears, published limit
     private const decimal TankPumps = 1m;
-    private const double LookedAtEvery_weeks = 1.0;
     private const decimal WeeksPerYear = 52m;
 
     /// <summary>Loss of a carbon block at 4 L/min: 25 kPa, seen 10–50; common practice, no source.</summary>
@@ -149,20 +148,12 @@ internal static class PlannedTrain
             Costing.FirstCost(request.Prices, Parts(plan), out _),
             perYear,
             (double)visits,
-            RiskOf(plan, lifeWeeks),
+            0.0,
+            0.0,
             lifeWeeks,
             full
         );
     }
-
-    /// <summary>
-    /// Share of the year's water past the line when the outlet is looked at every week: on average half of the time
-    /// between two looks, each life; none when a lag bed catches it.
-    /// </summary>
-    private static double RiskOf(TrainPlan plan, double? lifeWeeks) =>
-        plan.Arrangement == BedArrangement.LeadLag || lifeWeeks is not { } weeks
-            ? 0.0
-            : double.Min(1.0, 0.5 * LookedAtEvery_weeks / weeks); // eq. choice-5
 
     /// <summary>Changes in a year of something that lasts so many cubic meters, or months by the calendar.</summary>
     public static decimal Changes(double weekly_m3, double? life_m3, double? months)

@@ -46,21 +46,45 @@ internal sealed class QuickTrain
             return (null, space);
         }
 
+        Duty duty = Keep(plan);
+        if (duty.Problem.Length > 0)
+        {
+            return (null, duty.Problem);
+        }
+
+        TrainChoice choice = FiguresOf(plan, duty);
+        return _request.Budget is { } budget && choice.FirstCost > budget
+            ? (null, "over the budget")
+            : (choice, "");
+    }
+
+    /// <summary>Weeks that the beds of a plan last with this water; infinite without a bed, zero when it misses its duty.</summary>
+    public double WeeksKept(TrainPlan plan)
+    {
+        Duty duty = Keep(plan);
+        return duty.Problem.Length > 0 ? 0.0
+            : duty.BedLife_m3 is { } life && _weekly > 0.0 ? life / _weekly
+            : double.PositiveInfinity;
+    }
+
+    /// <summary>Whether a plan keeps its duty with this water, and how.</summary>
+    private Duty Keep(TrainPlan plan)
+    {
         if (Feed(plan) is not { } feed)
         {
-            return (null, "its water could not be worked out");
+            return new Duty("its water could not be worked out");
         }
 
         if (feed.Split is { } split)
         {
             if (split.Scaling.Worst > 0.0)
             {
-                return (null, "the membrane would scale");
+                return new Duty("the membrane would scale");
             }
 
             if (split.PermeateFlow.CubicMetersPerSecond * SecondsPerWeek < _weekly)
             {
-                return (null, "the membrane does not keep up");
+                return new Duty("the membrane does not keep up");
             }
         }
 
@@ -68,7 +92,7 @@ internal sealed class QuickTrain
         (double? carbonLife, bool carbonHolds) = Carbon(plan);
         if (sensitive && !carbonHolds)
         {
-            return (null, "chlorine reaches the resin or membrane");
+            return new Duty("chlorine reaches the resin or membrane");
         }
 
         double slipped = 1.0;
@@ -78,31 +102,21 @@ internal sealed class QuickTrain
             QuickBed bed = Bed(plan, housing, feed.Water);
             if (bed.Velocity_m_h > HighestVelocity_m_h)
             {
-                return (null, "the water is too fast for the bed");
+                return new Duty("the water is too fast for the bed");
             }
 
             slipped = bed.Slip;
             bedLife = bed.Life_m3;
             if (bed.Life_m3 <= 0.0)
             {
-                return (null, "the bed is too small for the flow");
+                return new Duty("the bed is too small for the flow");
             }
         }
 
-        if (!Holds(feed.Water, slipped))
-        {
-            return (null, "misses the line");
-        }
-
-        if (plan.Osmosis is null && !PressureIsLeft(plan))
-        {
-            return (null, "too little pressure is left for the tool");
-        }
-
-        TrainChoice choice = FiguresOf(plan, feed.Split, carbonLife, bedLife);
-        return _request.Budget is { } budget && choice.FirstCost > budget
-            ? (null, "over the budget")
-            : (choice, "");
+        return !Holds(feed.Water, slipped) ? new Duty("misses the line")
+            : plan.Osmosis is null && !PressureIsLeft(plan)
+                ? new Duty("too little pressure is left for the tool")
+            : new Duty("", feed.Split, carbonLife, bedLife);
     }
 
     private string? SpaceProblem(TrainPlan plan)
@@ -246,13 +260,9 @@ internal sealed class QuickTrain
         return loss;
     }
 
-    private TrainChoice FiguresOf(
-        TrainPlan plan,
-        ReverseOsmosisResult? split,
-        double? carbonLife,
-        double? bedLife
-    )
+    private TrainChoice FiguresOf(TrainPlan plan, Duty duty)
     {
+        (_, ReverseOsmosisResult? split, double? carbonLife, double? bedLife) = duty;
         double fed = plan.Osmosis is { } osmosis ? _weekly / osmosis.Recovery : _weekly;
         double shared = fed + _carbonWeekly;
         List<Consumption> used = [];
@@ -319,4 +329,12 @@ internal sealed class QuickTrain
             full: false
         );
     }
+
+    /// <summary>How a plan keeps its duty, or the problem that it does not.</summary>
+    private sealed record Duty(
+        string Problem,
+        ReverseOsmosisResult? Split = null,
+        double? CarbonLife_m3 = null,
+        double? BedLife_m3 = null
+    );
 }

@@ -53,14 +53,17 @@ public static class RigFile
         return rig is not null;
     }
 
-    /// <summary>Reads an exchange bed, or adds its problems and returns nothing.</summary>
-    internal static ExchangeBed? ReadBed(JsonElement element, string place, List<InputProblem> problems)
+    /// <summary>Reads an exchange bed, or adds its problems and returns nothing; one that stands alone may have a line.</summary>
+    internal static ExchangeBed? ReadBed(
+        JsonElement element,
+        string place,
+        List<InputProblem> problems,
+        bool alone = true
+    )
     {
         int before = problems.Count;
-        var stage = new JsonReading(
-            element,
-            place,
-            problems,
+        string[] names =
+        [
             "kind",
             "name",
             "volume",
@@ -69,8 +72,9 @@ public static class RigFile
             "bypass",
             "resins",
             "kinetics",
-            "equilibrium"
-        );
+            "equilibrium",
+        ];
+        var stage = new JsonReading(element, place, problems, alone ? [.. names, "line"] : names);
         if (stage.Text("kind", "") is not "exchange-bed")
         {
             stage.Refuse("kind", $"one of {StageFile.Kinds}");

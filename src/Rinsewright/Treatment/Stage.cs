@@ -7,8 +7,9 @@ namespace Rinsewright.Treatment;
 /// <summary>How a stage is used.</summary>
 /// <param name="Flow">Usual flow through it.</param>
 /// <param name="Weekly_m3">Water it gives in a usual week [m³/week].</param>
+/// <param name="DrawsPerWeek">How often in a usual week water is drawn [1/week]; between draws it rests. Zero: no rests.</param>
 [StructLayout(LayoutKind.Auto)]
-public readonly record struct StageDuty(VolumeFlow Flow, double Weekly_m3);
+public readonly record struct StageDuty(VolumeFlow Flow, double Weekly_m3, double DrawsPerWeek = 0.0);
 
 /// <summary>What a stage does with its water.</summary>
 /// <param name="Stage">The stage.</param>
@@ -80,6 +81,13 @@ public abstract record Stage(string Name)
     /// <returns>The report, or nothing when a speciation or a bed run was not solved.</returns>
     internal abstract StageReport? Treat(TrainWater feed, StageDuty duty, CancellationToken cancellation);
 
+    /// <summary>
+    /// Opens it new, to be drawn through piece by piece: the function takes the water that enters and how much of its own it
+    /// then gives, and answers with that water, mean over the piece, or nothing when it could not be worked out.
+    /// </summary>
+    /// <param name="duty">How it is used.</param>
+    internal abstract Func<TrainWater, Volume, TrainWater?> Open(StageDuty duty);
+
     /// <summary>Pressure lost at a flow in its element when new.</summary>
     private protected Pressure LossAt(VolumeFlow flow, Temperature temperature) =>
         Pressure.FromPascals(
@@ -98,14 +106,12 @@ public sealed record SedimentStage(string Name, SedimentFilter Filter) : Stage(N
     /// <inheritdoc/>
     public override FlowElement? Element => Filter.Element(Name, Mass.FromKilograms(0.0));
 
+    internal override Func<TrainWater, Volume, TrainWater?> Open(StageDuty duty) =>
+        (feed, _) => Filtered(feed);
+
     internal override StageReport? Treat(TrainWater feed, StageDuty duty, CancellationToken cancellation)
     {
-        TrainWater product = feed with
-        {
-            Solids = MassConcentration.FromKilogramsPerCubicMeter(
-                (1.0 - Filter.Removal) * feed.Solids.KilogramsPerCubicMeter
-            ),
-        };
+        TrainWater product = Filtered(feed);
         Volume? life = Filter.LifeTo(feed.Solids, duty.Flow, Filter.FullLoss, feed.Temperature);
         return new StageReport(
             this,
@@ -119,6 +125,14 @@ public sealed record SedimentStage(string Name, SedimentFilter Filter) : Stage(N
             []
         );
     }
+
+    private TrainWater Filtered(TrainWater feed) =>
+        feed with
+        {
+            Solids = MassConcentration.FromKilogramsPerCubicMeter(
+                (1.0 - Filter.Removal) * feed.Solids.KilogramsPerCubicMeter
+            ),
+        };
 }
 
 /// <summary>A carbon block or bed.</summary>
@@ -153,10 +167,6 @@ public sealed record CarbonStage(
         Temperature temperature = feed.Temperature;
         Volume? life = Carbon.LifeTo(feed.Oxidants, Line, duty.Flow, temperature, species.PH);
         Oxidants outlet = MeanOutlet(feed.Oxidants, life, duty.Flow, temperature, species.PH);
-        (double chloride, double ammonium) = Carbon.Products(feed.Oxidants, outlet);
-        WaterComposition treated = water
-            .With(Component.Chloride, water[Component.Chloride] + chloride, water.ChargeResidual)
-            .With(Component.Ammonium, water[Component.Ammonium] + ammonium, water.ChargeResidual);
         List<Warning> warnings = [];
         if (life is { CubicMeters: 0.0 })
         {
@@ -175,17 +185,48 @@ public sealed record CarbonStage(
             this,
             duty,
             feed,
-            feed with
-            {
-                Composition = treated,
-                Oxidants = outlet,
-            },
+            Treated(feed, outlet),
             life,
             "chlorine in the outlet",
             LossAt(duty.Flow, temperature),
             0.0,
             warnings
         );
+    }
+
+    internal override Func<TrainWater, Volume, TrainWater?> Open(StageDuty duty)
+    {
+        var solver = new SpeciationSolver();
+        var species = new Speciation();
+        double passed_m3 = 0.0;
+        return (feed, given) =>
+        {
+            WaterComposition water = feed.Composition;
+            if (solver.Solve(water, water.Closed, species) != SpeciationStatus.Solved)
+            {
+                return null;
+            }
+
+            Volume middle = Volume.FromCubicMeters(passed_m3 + (0.5 * given.CubicMeters));
+            passed_m3 += given.CubicMeters;
+            return Treated(
+                feed,
+                Carbon.Outlet(feed.Oxidants, middle, duty.Flow, feed.Temperature, species.PH)
+            );
+        };
+    }
+
+    private TrainWater Treated(TrainWater feed, Oxidants outlet)
+    {
+        (double chloride, double ammonium) = Carbon.Products(feed.Oxidants, outlet);
+        WaterComposition water = feed.Composition;
+        return feed with
+        {
+            Composition = water
+                .With(Component.Chloride, water[Component.Chloride] + chloride, water.ChargeResidual)
+                .With(Component.Ammonium, water[Component.Ammonium] + ammonium, water.ChargeResidual),
+            Oxidants = outlet,
+        };
     }
 
     private Oxidants MeanOutlet(
@@ -210,186 +251,5 @@ public sealed record CarbonStage(
             MassConcentration.FromKilogramsPerCubicMeter(chlorine),
             MassConcentration.FromKilogramsPerCubicMeter(chloramine)
         );
-    }
-}
-
-/// <summary>A reverse-osmosis unit; it fills a tank at its own pace.</summary>
-/// <param name="Name">What it is called in reports.</param>
-/// <param name="Membrane">The membrane.</param>
-public sealed record OsmosisStage(string Name, ReverseOsmosis Membrane) : Stage(Name)
-{
-    /// <summary>Membrane elements that are changed together.</summary>
-    public int Elements { get; init; } = 1;
-
-    /// <summary>Whether a pump, and not the supply, gives the feed pressure.</summary>
-    public bool Boosted { get; init; }
-
-    internal override bool BreaksLine => true;
-
-    /// <inheritdoc/>
-    public override (string Item, double Units)? Consumable => ("membrane", Elements);
-
-    /// <inheritdoc/>
-    public override FlowElement? Element => null;
-
-    internal override StageReport? Treat(TrainWater feed, StageDuty duty, CancellationToken cancellation)
-    {
-        if (Membrane.Treat(feed.Composition) is not { } result)
-        {
-            return null;
-        }
-
-        return new StageReport(
-            this,
-            duty with
-            {
-                Flow = result.PermeateFlow,
-            },
-            feed,
-            feed with
-            {
-                Composition = result.Permeate,
-            },
-            null,
-            "the calendar",
-            default,
-            (1.0 - Membrane.Recovery) / Membrane.Recovery,
-            [.. Warnings(feed, duty, result)]
-        )
-        {
-            Power_W = Boosted ? result.PumpPower_W : 0.0,
-        };
-    }
-
-    private IEnumerable<Warning> Warnings(TrainWater feed, StageDuty duty, ReverseOsmosisResult result)
-    {
-        if (result.Scaling.Worst > 0.0)
-        {
-            yield return new Warning(
-                WarningLevel.Caution,
-                Name,
-                FormattableString.Invariant(
-                    $"The brine is over its saturation (calcite {result.Scaling.Calcite:F1}, gypsum {result.Scaling.Gypsum:F1}, silica {result.Scaling.Silica:F1}): "
-                ) + "it can scale. Recover less, or soften before it."
-            );
-        }
-
-        if (feed.Oxidants.FreeChlorine.MilligramsPerLiter > ReverseOsmosis.Defaults["chlorineLimit"].Value)
-        {
-            yield return new Warning(
-                WarningLevel.Caution,
-                Name,
-                "Free chlorine reaches the membrane and eats it: carbon belongs before it."
-            );
-        }
-
-        const double SecondsPerWeek = 7.0 * 86_400.0;
-        double hours = duty.Weekly_m3 / double.Max(1e-12, result.PermeateFlow.CubicMetersPerSecond) / 3600.0;
-        if (hours > SecondsPerWeek / 3600.0)
-        {
-            yield return new Warning(
-                WarningLevel.Caution,
-                Name,
-                FormattableString.Invariant(
-                    $"It gives {result.PermeateFlow} and would have to run {hours:F0} h a week."
-                )
-            );
-        }
-    }
-}
-
-/// <summary>A tank open to the air, with a delivery pump.</summary>
-/// <param name="Name">What it is called in reports.</param>
-/// <param name="Tank">The tank.</param>
-public sealed record TankStage(string Name, StorageTank Tank) : Stage(Name)
-{
-    private const double DaysPerWeek = 7.0;
-
-    internal override bool BreaksLine => true;
-
-    /// <inheritdoc/>
-    public override (string Item, double Units)? Consumable => null;
-
-    /// <inheritdoc/>
-    public override FlowElement? Element => null;
-
-    internal override StageReport? Treat(TrainWater feed, StageDuty duty, CancellationToken cancellation)
-    {
-        double days =
-            duty.Weekly_m3 > 0.0 ? DaysPerWeek * Tank.Volume.CubicMeters / duty.Weekly_m3 : DaysPerWeek;
-        if (Tank.AfterStanding(feed.Composition, TimeSpan.FromDays(double.Min(days, 365.0))) is not { } stood)
-        {
-            return null;
-        }
-
-        List<Warning> warnings = [];
-        if (days > DaysPerWeek)
-        {
-            warnings.Add(
-                new Warning(
-                    WarningLevel.Caution,
-                    Name,
-                    FormattableString.Invariant(
-                        $"Water stands in it {days:F0} days without disinfectant: keep it dark and cool, flush and sanitise it, and do not spray it into the air when it has stood warm."
-                    )
-                )
-            );
-        }
-
-        return new StageReport(
-            this,
-            duty,
-            feed,
-            feed with
-            {
-                Composition = stood,
-            },
-            null,
-            "",
-            default,
-            0.0,
-            warnings
-        );
-    }
-}
-
-/// <summary>A stage with a by-pass around it: part of the water goes past.</summary>
-/// <param name="Name">What it is called in reports.</param>
-/// <param name="Share">Share of the water that goes past [-], 0 to 1.</param>
-/// <param name="Around">The stage that is passed.</param>
-public sealed record BlendStage(string Name, double Share, Stage Around) : Stage(Name)
-{
-    internal override bool BreaksLine => Around.BreaksLine;
-
-    /// <inheritdoc/>
-    public override (string Item, double Units)? Consumable => Around.Consumable;
-
-    /// <inheritdoc/>
-    public override FlowElement? Element => Around.Element;
-
-    internal override StageReport? Treat(TrainWater feed, StageDuty duty, CancellationToken cancellation)
-    {
-        double through = 1.0 - Share;
-        StageDuty inner = new(
-            VolumeFlow.FromCubicMetersPerSecond(through * duty.Flow.CubicMetersPerSecond),
-            through * duty.Weekly_m3
-        );
-        if (Around.Treat(feed, inner, cancellation) is not { } treated)
-        {
-            return null;
-        }
-
-        return treated with
-        {
-            Stage = this,
-            Duty = duty,
-            Product = feed with
-            {
-                Composition = Blend.Mix(feed.Composition, Share, treated.Product.Composition),
-                Oxidants = feed.Oxidants.MixedWith(treated.Product.Oxidants, Share),
-            },
-            Life = treated.Life is { } life ? Volume.FromCubicMeters(life.CubicMeters / through) : null,
-            WastePerProduct = through * treated.WastePerProduct,
-        };
     }
 }

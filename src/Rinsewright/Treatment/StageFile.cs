@@ -131,7 +131,12 @@ internal static class StageFile
 
     private static BedStage? Bed(JsonElement element, string place, List<InputProblem> problems) =>
         RigFile.ReadBed(element, place, problems) is { } bed
-            ? new BedStage(bed.Name.Length > 0 ? bed.Name : "bed", [bed], BedArrangement.Series, LineOf(bed))
+            ? new BedStage(
+                bed.Name.Length > 0 ? bed.Name : "bed",
+                [bed],
+                BedArrangement.Series,
+                Line(element, place, problems) ?? LineOf(bed)
+            )
             : null;
 
     private static BedStage? Group(
@@ -142,20 +147,39 @@ internal static class StageFile
     )
     {
         int before = problems.Count;
-        var reading = new JsonReading(element, place, problems, "kind", "name", "beds");
+        var reading = new JsonReading(element, place, problems, "kind", "name", "line", "beds");
         string name = reading.Text("name", "beds");
         List<ExchangeBed?> beds =
         [
-            .. reading.Items("beds").Select(i => RigFile.ReadBed(i.Element, i.Place, problems)),
+            .. reading.Items("beds").Select(i => RigFile.ReadBed(i.Element, i.Place, problems, alone: false)),
         ];
         if (beds.Count < 2 && problems.Count == before)
         {
             reading.Refuse("beds", "two beds or more");
         }
 
+        ExitLine? line = Line(element, place, problems);
         return problems.Count == before
-            ? new BedStage(name, [.. beds.Select(b => b!)], arrangement, LineOf(beds[^1]!))
+            ? new BedStage(name, [.. beds.Select(b => b!)], arrangement, line ?? LineOf(beds[^1]!))
             : null;
+    }
+
+    /// <summary>The line that the user drew, or nothing when there is none.</summary>
+    private static ExitLine? Line(JsonElement element, string place, List<InputProblem> problems)
+    {
+        if (!element.TryGetProperty("line", out JsonElement value))
+        {
+            return null;
+        }
+
+        string text = value.ValueKind == JsonValueKind.String ? value.GetString()! : value.GetRawText();
+        if (ChangeOutLine.TryParse($"{place}.line", text, out ChangeOutLine? line, out InputProblem? problem))
+        {
+            return ExitLine.Of(line);
+        }
+
+        problems.Add(problem);
+        return null;
     }
 
     /// <summary>A bed that holds both signs of ions is watched by conductivity, a sodium bed by hardness.</summary>

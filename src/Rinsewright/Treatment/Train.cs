@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Rinsewright.Drying;
 using Rinsewright.Quantities;
 using Rinsewright.Water;
 
@@ -10,22 +11,20 @@ public enum SpotRisk
     /// <summary>The water is wiped or washed off again.</summary>
     DoesNotDry,
 
-    /// <summary>Up to 10 mg/L of residue: none seen.</summary>
+    /// <summary>Nothing is seen (<see cref="SpotGrade.None"/>).</summary>
     Low,
 
-    /// <summary>Up to 30 mg/L: faint on dark paint in the sun.</summary>
+    /// <summary>Faint rings on dark paint (<see cref="SpotGrade.Faint"/>).</summary>
     Some,
 
-    /// <summary>More: spots.</summary>
+    /// <summary>Plain or heavy spots.</summary>
     High,
 }
 
 /// <summary>A task and the water it gets, mean over the lives of the stages.</summary>
 /// <param name="Task">The task.</param>
 /// <param name="Reading">Its water.</param>
-/// <param name="Risk">
-/// How much it marks; the bounds of 10 and 30 mg/L are those of the change-out habit: common practice, no source.
-/// </param>
+/// <param name="Risk">How much it marks, by the grade of its spot index.</param>
 public sealed record TaskWater(WashTask Task, WaterReading Reading, SpotRisk Risk);
 
 /// <summary>What a train gives under a habit.</summary>
@@ -83,18 +82,24 @@ public sealed record TrainReport(
 /// <param name="Stages">The stages.</param>
 public sealed record Train(ImmutableArray<Stage> Stages)
 {
-    private const double FaintResidue_mg_L = 10.0;
-    private const double SpottingResidue_mg_L = 30.0;
     private const double JoulesPerKilowattHour = 3.6e6;
+    private const int Pieces = 50;
+    private const double LastPiece = 1e-3;
 
     /// <summary>Walks a week of a habit through the train.</summary>
     /// <param name="source">The water at the spigot.</param>
     /// <param name="habit">The usual week.</param>
+    /// <param name="rests">Whether beds rest between washes; without, they are drawn through in one go, which is quicker.</param>
     /// <param name="cancellation">Stops a long run.</param>
     /// <returns>The report, or nothing when a speciation or a bed run was not solved.</returns>
-    public TrainReport? Walk(TrainWater source, Habit habit, CancellationToken cancellation = default)
+    public TrainReport? Walk(
+        TrainWater source,
+        Habit habit,
+        bool rests = true,
+        CancellationToken cancellation = default
+    )
     {
-        StageDuty[] duties = Duties(source, habit);
+        StageDuty[] duties = Duties(source, habit, rests);
         List<StageReport> reports = [];
         TrainWater water = source;
         TrainWater carbon = source;
@@ -126,6 +131,41 @@ public sealed record Train(ImmutableArray<Stage> Stages)
             reports.Sum(Energy_kWh),
             [.. reports.SelectMany(r => r.Warnings).Distinct()]
         );
+    }
+
+    /// <summary>The same train, its last beds changed at another line; nothing when it has no bed.</summary>
+    /// <param name="line">The line.</param>
+    public Train? ChangedAt(ExitLine line)
+    {
+        int last = Stages.LastIndexOf(Stages.LastOrDefault(s => s is BedStage)!);
+        return last < 0 ? null : new Train(Stages.SetItem(last, (BedStage)Stages[last] with { Line = line }));
+    }
+
+    /// <summary>
+    /// Water that the train, new at first, gives after some water has been drawn through it in one go: every stage is fed
+    /// what the stage before gives at that time.
+    /// </summary>
+    /// <param name="source">The water at the spigot.</param>
+    /// <param name="flow">Flow at the tool.</param>
+    /// <param name="given">Water drawn so far.</param>
+    /// <returns>The water, or nothing when a speciation or a bed run was not solved.</returns>
+    public TrainWater? After(TrainWater source, VolumeFlow flow, Volume given)
+    {
+        var draw = new WashTask("draw", given, flow, 1.0, Outlet.Deionised, DriesOnPanel: true);
+        StageDuty[] duties = Duties(source, new Habit("one draw", 1.0, [draw]), rests: false);
+        Func<TrainWater, Volume, TrainWater?>[] stages = [.. Stages.Select((s, i) => s.Open(duties[i]))];
+        TrainWater? water = source;
+        for (int piece = 0; piece <= Pieces && water is not null; piece++)
+        {
+            double share = piece < Pieces ? (1.0 - LastPiece) / Pieces : LastPiece;
+            water = source;
+            for (int i = 0; i < stages.Length && water is not null; i++)
+            {
+                water = stages[i](water, Volume.FromCubicMeters(share * duties[i].Weekly_m3));
+            }
+        }
+
+        return water;
     }
 
     /// <summary>The line that feeds the deionised outlet, from the spigot or from the last delivery pump.</summary>
@@ -169,8 +209,9 @@ public sealed record Train(ImmutableArray<Stage> Stages)
     }
 
     /// <summary>Flow and weekly water of each stage, from the tools back to the spigot.</summary>
-    private StageDuty[] Duties(TrainWater source, Habit habit)
+    private StageDuty[] Duties(TrainWater source, Habit habit, bool rests)
     {
+        double draws = rests ? habit.WashesPerWeek : 0.0;
         VolumeFlow idle = VolumeFlow.FromLitersPerMinute(1.0);
         VolumeFlow flow = habit.UsualFlow(Outlet.Deionised) ?? idle;
         double weekly = habit.Weekly_m3(Outlet.Deionised);
@@ -186,11 +227,11 @@ public sealed record Train(ImmutableArray<Stage> Stages)
                 double all = weekly + besides;
                 double mean = ((weekly * flow.CubicMetersPerSecond) + besidesFlow) / double.Max(all, 1e-12);
                 VolumeFlow both = all > 0.0 ? VolumeFlow.FromCubicMetersPerSecond(mean) : idle;
-                duties[i] = new StageDuty(both, all);
+                duties[i] = new StageDuty(both, all, draws);
                 continue;
             }
 
-            duties[i] = new StageDuty(flow, weekly);
+            duties[i] = new StageDuty(flow, weekly, draws);
             if (Stages[i] is OsmosisStage osmosis)
             {
                 flow = osmosis.Membrane.Treat(source.Composition)?.FeedFlow ?? flow;
@@ -228,8 +269,12 @@ public sealed record Train(ImmutableArray<Stage> Stages)
     }
 
     private static SpotRisk RiskOf(WashTask task, WaterReading reading) =>
-        !task.DriesOnPanel ? SpotRisk.DoesNotDry
-        : reading.Residue_mg_L <= FaintResidue_mg_L ? SpotRisk.Low
-        : reading.Residue_mg_L <= SpottingResidue_mg_L ? SpotRisk.Some
-        : SpotRisk.High;
+        !task.DriesOnPanel
+            ? SpotRisk.DoesNotDry
+            : reading.Spots.Grade switch
+            {
+                SpotGrade.None => SpotRisk.Low,
+                SpotGrade.Faint => SpotRisk.Some,
+                _ => SpotRisk.High,
+            };
 }

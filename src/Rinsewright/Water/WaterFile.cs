@@ -109,10 +109,11 @@ public static class WaterFile
         out IReadOnlyList<string> remarks
     )
     {
-        var reader = new Reader();
-        analysis = reader.Read(root);
-        problems = reader.Problems;
-        remarks = reader.Remarks;
+        List<InputProblem> found = [];
+        List<string> said = [];
+        analysis = Read(new JsonReading(root, "", found, [.. PropertyNames]), said, found);
+        problems = found;
+        remarks = said;
         if (problems.Count > 0)
         {
             analysis = null;
@@ -128,304 +129,90 @@ public static class WaterFile
         return text.Length > 60 ? text[..60] + "…" : text;
     }
 
-    /// <summary>One pass over a document; collects problems.</summary>
-    private sealed class Reader
+    private static WaterAnalysis Read(JsonReading file, List<string> remarks, List<InputProblem> problems)
     {
-        public List<InputProblem> Problems { get; } = [];
-
-        public List<string> Remarks { get; } = [];
-
-        public WaterAnalysis? Read(JsonElement root)
+        if (file.Has("alkalinity") && file.Has("bicarbonate"))
         {
-            if (root.ValueKind is not JsonValueKind.Object)
-            {
-                Problems.Add(new InputProblem("water", root.ValueKind.ToString(), "one object { … }"));
-                return null;
-            }
-
-            var properties = new Dictionary<string, JsonElement>(StringComparer.Ordinal);
-            foreach (JsonProperty property in root.EnumerateObject())
-            {
-                if (!PropertyNames.Contains(property.Name, StringComparer.Ordinal))
-                {
-                    string nearest = Spelling.Nearest(property.Name, PropertyNames);
-                    Problems.Add(
-                        new InputProblem(property.Name, "unknown property", $"perhaps \"{nearest}\"")
-                    );
-                }
-                else if (!properties.TryAdd(property.Name, property.Value))
-                {
-                    Problems.Add(new InputProblem(property.Name, "stated twice", "each property once"));
-                }
-            }
-
-            if (properties.ContainsKey("alkalinity") && properties.ContainsKey("bicarbonate"))
-            {
-                Remarks.Add("Both alkalinity and bicarbonate are stated: alkalinity is used.");
-            }
-
-            var totals = new Dictionary<Component, Stated<MolarConcentration>>();
-            foreach ((string name, Component component, Analyte analyte) in Ions)
-            {
-                if (Concentration(properties, name, analyte) is { } stated)
-                {
-                    totals[component] = stated;
-                }
-            }
-
-            Stated<EquivalentConcentration>? alkalinity = Equivalents(
-                properties,
-                "alkalinity",
-                Analyte.Alkalinity
-            );
-            Stated<EquivalentConcentration>? bicarbonate = Equivalents(
-                properties,
-                "bicarbonate",
-                Analyte.Bicarbonate
-            );
-            return new WaterAnalysis
-            {
-                Name = Text(properties, "name"),
-                Temperature = Temperature(properties),
-                PH = PH(properties),
-                Totals = totals,
-                Alkalinity = alkalinity ?? bicarbonate,
-                CarbonDioxide = Concentration(properties, "carbonDioxide", Analyte.CarbonDioxide),
-                Hardness = Equivalents(properties, "hardness", Analyte.Hardness),
-                FreeChlorine = Concentration(properties, "freeChlorine", Analyte.FreeChlorine),
-                CombinedChlorine = Concentration(properties, "combinedChlorine", Analyte.CombinedChlorine),
-                Conductivity = Quantity<SpecificConductance>(properties, "conductivity"),
-                Tds = Tds(properties),
-            };
+            remarks.Add("Both alkalinity and bicarbonate are stated: alkalinity is used.");
         }
 
-        private string? Text(Dictionary<string, JsonElement> properties, string name)
+        var totals = new Dictionary<Component, Stated<MolarConcentration>>();
+        foreach ((string name, Component component, Analyte analyte) in Ions)
         {
-            if (!properties.TryGetValue(name, out JsonElement value))
+            if (file.Concentration(name, analyte, remarks) is { } stated)
             {
-                return null;
+                totals[component] = stated;
             }
-
-            if (value.ValueKind is JsonValueKind.String)
-            {
-                return value.GetString();
-            }
-
-            Problems.Add(
-                new InputProblem(
-                    name,
-                    value.GetRawText(),
-                    "a text in quotation marks, with its unit if it has one"
-                )
-            );
-            return null;
         }
 
-        private Stated<MolarConcentration>? Concentration(
-            Dictionary<string, JsonElement> properties,
-            string name,
-            Analyte analyte
-        )
-        {
-            if (Text(properties, name) is not { } text)
-            {
-                return null;
-            }
-
-            if (
-                QuantityText.TryParseConcentration(
-                    name,
-                    text,
-                    analyte,
-                    out Stated<MolarConcentration> stated,
-                    out InputProblem? problem
-                )
-            )
-            {
-                if (analyte.HasOtherCustomaryBasis && !QuantityText.NamesBasis(text, analyte))
-                {
-                    Remarks.Add(
-                        $"{analyte.Name} \"{text}\" is read as {analyte.DefaultBasis}; write \"as {analyte.Bases[1]}\" if the report means that."
-                    );
-                }
-
-                return stated;
-            }
-
-            Problems.Add(problem);
-            return null;
-        }
-
-        private Stated<EquivalentConcentration>? Equivalents(
-            Dictionary<string, JsonElement> properties,
-            string name,
-            Analyte analyte
-        )
+        Stated<EquivalentConcentration>? Equivalents(string name, Analyte analyte)
         {
             double z = analyte.EquivalentsPerMole!.Value;
-            return Concentration(properties, name, analyte)?.Select(m => m.ToEquivalents(z), z);
+            return file.Concentration(name, analyte, remarks)?.Select(m => m.ToEquivalents(z), z);
         }
 
-        private Stated<T>? Quantity<T>(Dictionary<string, JsonElement> properties, string name)
-            where T : struct, IQuantity<T>
+        Stated<EquivalentConcentration>? alkalinity = Equivalents("alkalinity", Analyte.Alkalinity);
+        Stated<EquivalentConcentration>? bicarbonate = Equivalents("bicarbonate", Analyte.Bicarbonate);
+        return new WaterAnalysis
         {
-            if (Text(properties, name) is not { } text)
-            {
-                return null;
-            }
+            Name = file.Text("name"),
+            Temperature = ReadTemperature(file),
+            PH = file.StatedNumber("pH", 0, 14),
+            Totals = totals,
+            Alkalinity = alkalinity ?? bicarbonate,
+            CarbonDioxide = file.Concentration("carbonDioxide", Analyte.CarbonDioxide, remarks),
+            Hardness = Equivalents("hardness", Analyte.Hardness),
+            FreeChlorine = file.Concentration("freeChlorine", Analyte.FreeChlorine, remarks),
+            CombinedChlorine = file.Concentration("combinedChlorine", Analyte.CombinedChlorine, remarks),
+            Conductivity = file.Stated<SpecificConductance>("conductivity"),
+            Tds = ReadTds(file, remarks, problems),
+        };
+    }
 
-            if (QuantityText.TryParse(name, text, out Stated<T> stated, out InputProblem? problem))
-            {
-                return stated;
-            }
-
-            Problems.Add(problem);
+    private static Stated<Temperature>? ReadTemperature(JsonReading file)
+    {
+        Stated<Temperature>? stated = file.Stated<Temperature>("temperature");
+        if (
+            stated is { } t
+            && (
+                t.Kind is StatementKind.Below
+                || t.Low.DegreesCelsius < -1e-9
+                || t.High.DegreesCelsius > 45 + 1e-9
+            )
+        )
+        {
+            file.Refuse("temperature", "a water temperature from 0 to 45 °C (32 to 113 °F)");
             return null;
         }
 
-        private Stated<Temperature>? Temperature(Dictionary<string, JsonElement> properties)
+        return stated;
+    }
+
+    private static TdsReading? ReadTds(JsonReading file, List<string> remarks, List<InputProblem> problems)
+    {
+        int before = problems.Count;
+        if (file.Object("tds", "reading", "factor") is not { } tds || problems.Count > before)
         {
-            Stated<Temperature>? stated = Quantity<Temperature>(properties, "temperature");
-            if (
-                stated is { } t
-                && (
-                    t.Kind is StatementKind.Below
-                    || t.Low.DegreesCelsius < -1e-9
-                    || t.High.DegreesCelsius > 45 + 1e-9
-                )
-            )
-            {
-                Problems.Add(
-                    new InputProblem(
-                        "temperature",
-                        Text(properties, "temperature")!,
-                        "a water temperature from 0 to 45 °C (32 to 113 °F)"
-                    )
-                );
-                return null;
-            }
-
-            return stated;
-        }
-
-        private Stated<double>? PH(Dictionary<string, JsonElement> properties)
-        {
-            if (!properties.TryGetValue("pH", out JsonElement value))
-            {
-                return null;
-            }
-
-            string text = value.ValueKind is JsonValueKind.String ? value.GetString()! : value.GetRawText();
-            if (
-                QuantityText.TryParseNumber(
-                    "pH",
-                    text,
-                    0,
-                    14,
-                    out Stated<double> stated,
-                    out InputProblem? problem
-                )
-            )
-            {
-                return stated;
-            }
-
-            Problems.Add(problem);
             return null;
         }
 
-        private TdsReading? Tds(Dictionary<string, JsonElement> properties)
+        Stated<MassConcentration>? reading = tds.Stated<MassConcentration>("reading");
+        if (!tds.Has("reading"))
         {
-            if (!properties.TryGetValue("tds", out JsonElement value))
-            {
-                return null;
-            }
-
-            const string Expected = "{ \"reading\": \"231 ppm\", \"factor\": 0.5 }";
-            if (value.ValueKind is not JsonValueKind.Object)
-            {
-                Problems.Add(new InputProblem("tds", value.GetRawText(), Expected));
-                return null;
-            }
-
-            Stated<MassConcentration>? reading = null;
-            double factor = SodiumChlorideFactor;
-            bool hasFactor = false;
-            foreach (JsonProperty property in value.EnumerateObject())
-            {
-                string place = $"tds.{property.Name}";
-                string text =
-                    property.Value.ValueKind is JsonValueKind.String
-                        ? property.Value.GetString()!
-                        : property.Value.GetRawText();
-                switch (property.Name)
-                {
-                    case "reading"
-                        when QuantityText.TryParse(
-                            place,
-                            text,
-                            out Stated<MassConcentration> stated,
-                            out InputProblem? problem
-                        ):
-                        reading = stated;
-                        break;
-                    case "reading":
-                        _ = QuantityText.TryParse(
-                            place,
-                            text,
-                            out Stated<MassConcentration> _,
-                            out InputProblem? bad
-                        );
-                        Problems.Add(bad!);
-                        break;
-                    case "factor":
-                        hasFactor = true;
-                        if (
-                            !QuantityText.TryParseNumber(
-                                place,
-                                text,
-                                LeastFactor,
-                                GreatestFactor,
-                                out Stated<double> number,
-                                out InputProblem? wrong
-                            )
-                        )
-                        {
-                            Problems.Add(wrong);
-                        }
-                        else if (number.Kind is not StatementKind.Exactly)
-                        {
-                            Problems.Add(new InputProblem(place, text, "one number"));
-                        }
-                        else
-                        {
-                            factor = number.High;
-                        }
-
-                        break;
-                    default:
-                        string nearest = Spelling.Nearest(property.Name, ["reading", "factor"]);
-                        Problems.Add(new InputProblem(place, "unknown property", $"perhaps \"{nearest}\""));
-                        break;
-                }
-            }
-
-            if (!hasFactor)
-            {
-                Remarks.Add("The pocket meter's factor is not stated: 0.5 (sodium chloride type) is taken.");
-            }
-
-            if (reading is null)
-            {
-                if (!value.TryGetProperty("reading", out _))
-                {
-                    Problems.Add(new InputProblem("tds", value.GetRawText(), Expected));
-                }
-
-                return null;
-            }
-
-            return new TdsReading(reading.Value, factor);
+            tds.Refuse("reading", "what the meter shows, such as \"231 ppm\" or \"231 mg/L\"");
         }
+
+        Stated<double>? factor = tds.StatedNumber("factor", LeastFactor, GreatestFactor);
+        if (factor is { Kind: not StatementKind.Exactly })
+        {
+            tds.Refuse("factor", "one number");
+        }
+
+        if (!tds.Has("factor"))
+        {
+            remarks.Add("The pocket meter's factor is not stated: 0.5 (sodium chloride type) is taken.");
+        }
+
+        return reading is { } read ? new TdsReading(read, factor?.High ?? SodiumChlorideFactor) : null;
     }
 }

@@ -160,6 +160,41 @@ public sealed class DryCommandTests
         Assert.StartsWith("--residue-plot: ", Assert.Single(run.Problems), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task Behind_a_rig_the_water_leaves_little_while_the_bed_holds_and_much_when_it_is_spent()
+    {
+        using var folder = new TempFolder();
+        string water = folder.Write("water.json", HardWater);
+        string rig = Path.Combine(ExampleTests.Root, "examples/rigs/small-cartridge.json");
+        double[] index = new double[2];
+        string[] drawn = ["50", "2000 gal"];
+        for (int i = 0; i < 2; i++)
+        {
+            CliRun run = await CliRun.OfAsync("dry", water, "--after", rig, "--liters", drawn[i], "--json");
+            Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
+            System.Text.Json.JsonElement residue = run.Json.GetProperty("residue");
+            index[i] = residue.GetProperty("spot_index_mg_m2").GetProperty("median").GetDouble();
+            Assert.Equal(5, run.Json.GetProperty("after").GetProperty("flow_L_min").GetDouble());
+        }
+
+        Assert.InRange(index[0], 0, 4);
+        Assert.InRange(index[1], 100, 400);
+    }
+
+    [Fact]
+    public async Task A_rig_to_dry_behind_needs_a_water_and_litres_and_they_need_a_rig()
+    {
+        CliRun run = await CliRun.OfAsync("dry", "--after", "no-such-rig.json");
+        Assert.Equal(ExitCode.BadInput, run.ExitCode);
+        Assert.Equal(
+            ["--after", "--liters", "no-such-rig.json"],
+            run.Problems.Select(p => p.Split(": ")[0]).Order(StringComparer.Ordinal),
+            StringComparer.Ordinal
+        );
+        run = await CliRun.OfAsync("dry", "--liters", "50", "--flow", "3 L/min");
+        Assert.Equal(2, run.Problems.Length);
+    }
+
     private const string HardWater = """
         { "temperature": "15 degC", "pH": 7.5, "alkalinity": "245 mg/L as CaCO3",
           "calcium": "100 mg/L", "magnesium": "12 mg/L", "sodium": "25 mg/L", "potassium": "3 mg/L",

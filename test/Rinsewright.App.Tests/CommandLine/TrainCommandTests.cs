@@ -73,6 +73,40 @@ public sealed class TrainCommandTests
         }
     }
 
+    [Fact]
+    public async Task A_line_in_spots_is_kept_by_a_walk_and_by_a_choice()
+    {
+        string[] walk =
+        [
+            "train",
+            Example("rigs/small-cartridge.json"),
+            Example("waters/upland-tap.json"),
+            "--habit",
+            Example("habits/weekend.json"),
+            "--json",
+        ];
+        double usual = LifeOf(await CliRun.OfAsync(walk));
+        double strict = LifeOf(await CliRun.OfAsync([.. walk, "--line", "1 mg/m2"]));
+        Assert.True(strict < usual, $"{strict} against {usual}");
+        CliRun choice = await CliRun.OfAsync(
+            "choose",
+            Example("waters/upland-tap.json"),
+            "--habit",
+            Example("habits/weekend.json"),
+            "--prices",
+            Example("prices/example.json"),
+            "--line",
+            "20 mg/m2",
+            "--json"
+        );
+        Assert.Equal((ExitCode.Done, ""), (choice.ExitCode, choice.Error));
+        CliRun wrong = await CliRun.OfAsync([.. walk, "--line", "clean"]);
+        Assert.StartsWith("--line: clean: ", Assert.Single(wrong.Problems), StringComparison.Ordinal);
+    }
+
+    private static double LifeOf(CliRun run) =>
+        run.Json.GetProperty("stages").EnumerateArray().Last().GetProperty("life_L").GetDouble();
+
     private static void AssertListed(string schema, JsonElement answer)
     {
         using JsonDocument document = JsonDocument.Parse(

@@ -20,17 +20,13 @@ public sealed class DirectionTests
         "Numerics",
         "Quantities",
         "Water",
-        "Treatment",
         "Drying",
+        "Treatment",
         "Forecasting",
     ];
 
     /// <summary>Neighbours that do not know each other, in the order (user, used).</summary>
-    private static readonly HashSet<(string, string)> Apart =
-    [
-        ("Quantities", "Numerics"),
-        ("Drying", "Treatment"),
-    ];
+    private static readonly HashSet<(string, string)> Apart = [("Quantities", "Numerics")];
 
     public static TheoryData<string, string> Forbidden
     {

@@ -12,6 +12,7 @@ public sealed class ChangeOutLineTests
     [InlineData("20 uS/cm", LineKind.Conductivity, 20)]
     [InlineData("5 mg/L residue", LineKind.Residue, 5)]
     [InlineData(" 1 mg/L Silica ", LineKind.Silica, 1)]
+    [InlineData("20 mg/m2", LineKind.Spots, 20)]
     public void A_line_is_a_reading_a_conductivity_a_residue_or_silica(
         string text,
         LineKind kind,

@@ -20,7 +20,7 @@ public sealed class ChoiceTests
         ExamplePrices()
     )
     {
-        FullRuns = 3,
+        FullRuns = 2,
     };
 
     private static readonly Lazy<ChoiceResult> Found = new(() => Choice.Search(Request));
@@ -40,7 +40,7 @@ public sealed class ChoiceTests
         Assert.True(best.Full);
         TrainReport report = PlannedTrain
             .Build(best.Plan, Request)
-            .Walk(Request.Source, Request.Habit, TestContext.Current.CancellationToken)!;
+            .Walk(Request.Source, Request.Habit, cancellation: TestContext.Current.CancellationToken)!;
         WaterReading product = WaterReading.Of(
             report.Product.Composition,
             new SpeciationSolver(),
@@ -75,7 +75,7 @@ public sealed class ChoiceTests
                 Budget = 260m,
                 Height = Length.FromMillimeters(650.0),
                 Width = Length.FromMillimeters(600.0),
-                FullRuns = 2,
+                FullRuns = 1,
             },
             cancellation: TestContext.Current.CancellationToken
         );
@@ -101,6 +101,49 @@ public sealed class ChoiceTests
     }
 
     [Fact]
+    public void Waters_that_a_train_cannot_treat_count_as_risk_and_a_bound_on_it_costs_money()
+    {
+        TrainWater hardest = Request.Source with { Composition = TrainWaters.Hard.Concentrated(4.0) };
+        ChoiceRequest unsure = Request with { Waters = [Request.Source, hardest], FullRuns = 1 };
+        ChoiceResult free = Choice.Search(unsure, cancellation: TestContext.Current.CancellationToken);
+        ChoiceResult bound = Choice.Search(
+            unsure with
+            {
+                MostRisk = 0.01,
+            },
+            cancellation: TestContext.Current.CancellationToken
+        );
+        Assert.Contains(free.Front, c => c.Misses is 0.5);
+        Assert.All(free.Front, c => Assert.InRange(c.Risk, c.Misses, 1.0));
+        Assert.All(bound.Front, c => Assert.InRange(c.Risk, 0.0, 0.01));
+        Assert.True(bound.Best!.Total(5) >= free.Best!.Total(5));
+        Assert.True(bound.Rejected["over the risk allowed"] > 0);
+    }
+
+    [Fact]
+    public void A_harder_water_among_those_allowed_raises_the_risk_by_what_it_shortens_the_life()
+    {
+        TrainWater twice = Request.Source with { Composition = TrainWaters.Hard.Concentrated(2.0) };
+        Housing housing = HousingCatalog.All[^1];
+        var plan = new TrainPlan(false, null, null, null, housing, 1, BedArrangement.Series);
+        ChoiceRequest calm = Request with
+        {
+            Source = Request.Source with { Oxidants = new Oxidants(default, default) },
+        };
+        var quick = new QuickTrain(calm);
+        (TrainChoice? choice, string reason) = quick.Judge(plan);
+        Assert.Equal("", reason);
+        double alone = new ChoiceRisk(calm, quick).Judge(choice!).Risk;
+        ChoiceRequest both = calm with
+        {
+            Waters = [calm.Source, twice with { Oxidants = calm.Source.Oxidants }],
+        };
+        double mean = new ChoiceRisk(both, quick).Judge(choice!).Risk;
+        Assert.Equal(0.5 / choice!.LifeWeeks!.Value, alone, 1e-12);
+        Assert.InRange(mean / alone, 1.45, 1.6); // the mean of one and of twice as much
+    }
+
+    [Fact]
     public void A_stopped_search_says_so()
     {
         using var stop = new CancellationTokenSource();
@@ -117,7 +160,7 @@ public sealed class ChoiceTests
             Request
         );
         StageReport full = train
-            .Walk(Request.Source, Request.Habit, TestContext.Current.CancellationToken)!
+            .Walk(Request.Source, Request.Habit, cancellation: TestContext.Current.CancellationToken)!
             .Stages[0];
         QuickBed quick = QuickBed.Of(
             HousingCatalog.MixedBed(housing),

@@ -43,6 +43,39 @@ public sealed class StageFileTests
         Assert.Equal(1 + 2 + 3 + 1, rig.Beds.Length);
     }
 
+    [Theory]
+    [InlineData("10 ppm", 20.0, null, null)]
+    [InlineData("1 mg/L silica", null, 1.0, null)]
+    [InlineData("20 mg/m2", null, null, 20.0)]
+    public void A_bed_or_a_group_may_have_its_line(
+        string text,
+        double? conductivity,
+        double? silica,
+        double? spots
+    )
+    {
+        string lined = Bed.Replace("\"name\": \"b\"", $"\"line\": \"{text}\"", StringComparison.Ordinal);
+        (Rig? rig, string places) = Read(
+            $$$"""
+            {"stages": [{{{lined}}}, {"kind": "lead-lag", "line": "{{{text}}}", "beds": [{{{Bed}}}, {{{Bed}}}]}]}
+            """
+        );
+        Assert.Equal("", places);
+        var expected = new ExitLine(conductivity, null, null, silica, spots);
+        Assert.All(rig!.Stages, s => Assert.Equal(expected, ((BedStage)s).Line));
+    }
+
+    [Fact]
+    public void A_line_is_refused_where_it_is_wrong_or_where_the_group_has_it()
+    {
+        string lined = Bed.Replace("\"name\": \"b\"", "\"line\": \"ten\"", StringComparison.Ordinal);
+        (_, string places) = Read(
+            $$$"""{"stages": [{{{lined}}}, {"kind": "parallel", "beds": [{{{lined}}}, {{{Bed}}}]}]}"""
+        );
+        Assert.Contains("stages[0].line", places, StringComparison.Ordinal);
+        Assert.Contains("stages[1].beds[0].line", places, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Problems_of_nested_stages_carry_their_places()
     {

@@ -97,10 +97,10 @@ public sealed class WaterFileTests
     [InlineData("""{ "temperature": "50 degC" }""", "temperature", "0 to 45 °C")]
     [InlineData("""{ "temperature": "-1 degC" }""", "temperature", "0 to 45 °C")]
     [InlineData("""{ "tds": { "reading": "62 ppm", "factor": 5 } }""", "tds.factor", "from 0.3 to 1")]
-    [InlineData("""{ "tds": { "factor": 0.5 } }""", "tds", "reading")]
+    [InlineData("""{ "tds": { "factor": 0.5 } }""", "tds.reading", "231 ppm")]
     [InlineData("""{ "tds": { "reading": "62 uS/cm" } }""", "tds.reading", "mg/L")]
     [InlineData("""{ "tds": "62 ppm" }""", "tds", "reading")]
-    [InlineData("[1]", "water", "object")]
+    [InlineData("[1]", "file", "object")]
     public void Wrong_properties_are_refused_with_place_and_what_would_be_right(
         string json,
         string place,

@@ -1,12 +1,12 @@
 using System.Text.Json;
-using Rinsewright.Quantities;
 
-namespace Rinsewright.Treatment;
+namespace Rinsewright.Quantities;
 
 /// <summary>Reads the properties of one JSON object of a user's file; gathers every problem instead of stopping at one.</summary>
 internal sealed class JsonReading
 {
     private readonly Dictionary<string, JsonElement> _properties = new(StringComparer.Ordinal);
+    private const int MostListed = 12;
     private readonly List<InputProblem> _problems;
 
     /// <summary>Takes an object; a property that is not known is a problem.</summary>
@@ -17,11 +17,13 @@ internal sealed class JsonReading
         if (element.ValueKind != JsonValueKind.Object)
         {
             problems.Add(
-                new InputProblem(
-                    place.Length > 0 ? place : "file",
-                    element.ValueKind.ToString(),
-                    "one object { … }"
-                )
+                place.Length > 0
+                    ? new InputProblem(
+                        place,
+                        Short(element.GetRawText()),
+                        $"one object {{ {string.Join(", ", known.Select(k => $"\"{k}\": …"))} }}"
+                    )
+                    : new InputProblem("file", element.ValueKind.ToString(), "one object { … }")
             );
             return;
         }
@@ -36,7 +38,8 @@ internal sealed class JsonReading
                         new InputProblem(
                             Join(property.Name),
                             "unknown name",
-                            $"perhaps \"{Spelling.Nearest(property.Name, known)}\"; one of {string.Join(", ", known)}"
+                            $"perhaps \"{Spelling.Nearest(property.Name, known)}\""
+                                + (known.Length > MostListed ? "" : $"; one of {string.Join(", ", known)}")
                         )
                     );
                 }
@@ -59,11 +62,14 @@ internal sealed class JsonReading
     public string Join(string name) => Place.Length > 0 ? $"{Place}.{name}" : name;
 
     /// <summary>A text, or the one given when there is none.</summary>
-    public string Text(string name, string absent)
+    public string Text(string name, string absent) => Text(name) ?? absent;
+
+    /// <summary>A text, or nothing when there is none.</summary>
+    public string? Text(string name)
     {
         if (!_properties.TryGetValue(name, out JsonElement value))
         {
-            return absent;
+            return null;
         }
 
         if (value.ValueKind == JsonValueKind.String)
@@ -71,8 +77,88 @@ internal sealed class JsonReading
             return value.GetString()!;
         }
 
-        Refuse(name, "text in quotes");
-        return absent;
+        Refuse(name, "a text in quotation marks, with its unit if it has one");
+        return null;
+    }
+
+    /// <summary>A quantity as a report states it (a value, a limit or a range), or nothing when it is absent or wrong.</summary>
+    public Stated<T>? Stated<T>(string name)
+        where T : struct, IQuantity<T>
+    {
+        if (Text(name) is not { } text)
+        {
+            return null;
+        }
+
+        if (QuantityText.TryParse(Join(name), text, out Stated<T> stated, out InputProblem? problem))
+        {
+            return stated;
+        }
+
+        _problems.Add(problem);
+        return null;
+    }
+
+    /// <summary>A concentration as a report states it, or nothing when it is absent or wrong.</summary>
+    /// <param name="name">Name of the property.</param>
+    /// <param name="analyte">What it is the concentration of.</param>
+    /// <param name="remarks">Receives what was read by custom.</param>
+    public Stated<MolarConcentration>? Concentration(string name, Analyte analyte, List<string> remarks)
+    {
+        if (Text(name) is not { } text)
+        {
+            return null;
+        }
+
+        if (
+            !QuantityText.TryParseConcentration(
+                Join(name),
+                text,
+                analyte,
+                out Stated<MolarConcentration> stated,
+                out InputProblem? problem
+            )
+        )
+        {
+            _problems.Add(problem);
+            return null;
+        }
+
+        if (analyte.HasOtherCustomaryBasis && !QuantityText.NamesBasis(text, analyte))
+        {
+            remarks.Add(
+                $"{analyte.Name} \"{text}\" is read as {analyte.DefaultBasis}; write \"as {analyte.Bases[1]}\" if the report means that."
+            );
+        }
+
+        return stated;
+    }
+
+    /// <summary>A bare number as a report states it, in quotation marks or without, or nothing when it is absent or wrong.</summary>
+    public Stated<double>? StatedNumber(string name, double least, double most)
+    {
+        if (!_properties.TryGetValue(name, out JsonElement value))
+        {
+            return null;
+        }
+
+        string text = value.ValueKind is JsonValueKind.String ? value.GetString()! : value.GetRawText();
+        if (
+            QuantityText.TryParseNumber(
+                Join(name),
+                text,
+                least,
+                most,
+                out Stated<double> stated,
+                out InputProblem? problem
+            )
+        )
+        {
+            return stated;
+        }
+
+        _problems.Add(problem);
+        return null;
     }
 
     /// <summary>A quantity written as text with its unit; without <paramref name="absent"/> it is required.</summary>
@@ -91,7 +177,7 @@ internal sealed class JsonReading
 
         if (value.ValueKind != JsonValueKind.String)
         {
-            Refuse(name, $"in quotes, {Expected<T>()}");
+            Refuse(name, $"in quotation marks, {Expected<T>()}");
             return default;
         }
 
