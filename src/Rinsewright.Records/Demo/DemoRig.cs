@@ -7,7 +7,7 @@ internal sealed class DemoRig
 {
     // Our own choice for a story, not a model: a bed holds so many equivalents, reads near nothing until most
     // are used, and then goes within the last tenth.
-    private const double Capacity_eq_m3 = 450;
+    private const double Capacity_eq_m3 = 600;
     private const double Ppm_per_eq_m3 = 50;
 
     public DemoRig(

@@ -217,7 +217,7 @@ public sealed class TwoVans
             );
             if (isPolished)
             {
-                rig.Load(4 * liters / 1000, source_ppm);
+                rig.Load(liters / 1000, source_ppm);
             }
         }
 
