@@ -127,7 +127,28 @@ internal sealed class Visit : IAsyncDisposable
         };
     }
 
-    public IPage Page { get; }
+    public IPage Page { get; private set; }
+
+    /// <summary>Closes the page and opens another in the same browser.</summary>
+    public async Task ReopenAsync()
+    {
+        await Page.CloseAsync();
+        Page = await _context.NewPageAsync();
+    }
+
+    /// <summary>Scrolls through the page, so that pictures below the fold load, and waits for them.</summary>
+    public Task ShowPicturesAsync() =>
+        Page.EvaluateAsync(
+            """
+            async () => {
+              for (const img of document.images) {
+                img.loading = "eager";
+                if (!img.complete) await new Promise(r => { img.onload = img.onerror = r; });
+                if (img.naturalWidth === 0) throw new Error("a picture did not load: " + img.src);
+              }
+            }
+            """
+        );
 
     public bool IsOffline { get; private set; }
 

@@ -3,7 +3,7 @@ using Microsoft.Playwright;
 namespace Rinsewright.Web.Tests;
 
 /// <summary>From a new install to a first answer.</summary>
-public sealed class FirstMinuteTests(Browser browser) : IClassFixture<Browser>
+public sealed class FirstMinuteTests(Browser browser)
 {
     [Theory]
     [MemberData(nameof(Browser.Devices), MemberType = typeof(Browser))]

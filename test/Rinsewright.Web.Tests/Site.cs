@@ -1,9 +1,15 @@
 using Microsoft.AspNetCore.Builder;
 using Microsoft.Data.Sqlite;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
 using Rinsewright.Records.Demo;
 using Rinsewright.Records.Storage;
+using Rinsewright.Treatment;
+using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.Logging;
+using Stage = Rinsewright.Records.Logbook.Stage;
 
 namespace Rinsewright.Web.Tests;
 
@@ -35,7 +41,25 @@ internal sealed class Site : IAsyncDisposable
     /// <summary>What the host had to complain of.</summary>
     public StringWriter Log { get; }
 
-    public IServiceProvider Services => _app.Services;
+    public LogbookStore Store => _app.Services.GetRequiredService<LogbookStore>();
+
+    /// <summary>Keeps one rig as the first page would; returns the id of its bed's stage.</summary>
+    public async Task<Guid> FirstRigAsync()
+    {
+        WriteOutcome outcome = await _app
+            .Services.GetRequiredService<FirstRig>()
+            .WriteAsync(
+                "Garage",
+                HousingCatalog.All[5],
+                new WaterStatement { Reading = "150" },
+                [],
+                "Europe/Vienna",
+                TestContext.Current.CancellationToken
+            );
+        Assert.Empty(outcome.Problems);
+        await using LogbookContext context = Store.Read();
+        return (await context.Live<Stage>().SingleAsync(TestContext.Current.CancellationToken)).Id.Value;
+    }
 
     public static Task<Site> EmptyAsync(string? passphrase = null) => StartAsync(fill: false, passphrase);
 

@@ -101,6 +101,13 @@ public sealed record RigAnswer
 
 public sealed record StageAnswer(Guid Id, string Name, string Kind, int Position, double? Volume_L);
 
+/// <summary>A life with something changed.</summary>
+/// <param name="Text">In one sentence.</param>
+/// <param name="Life">The life as it would be.</param>
+/// <param name="Now_L">The life as it is [L].</param>
+/// <param name="Days">Days from a fresh fill to the line, at the water a week that was asked for.</param>
+public sealed record ChangedLife(string Text, LifeAnswer Life, Range Now_L, Range? Days);
+
 /// <summary>What was written.</summary>
 /// <param name="Edit">Number of the edit; undo takes it back by this.</param>
 /// <param name="At">When.</param>

@@ -22,6 +22,7 @@ internal static class Endpoints
         services.AddSingleton<LogEntries>();
         services.AddSingleton<FirstRig>();
         services.AddSingleton<FirstMinute>();
+        services.AddSingleton<WhatIf>();
         services.AddProblemDetails();
         services.ConfigureHttpJsonOptions(json =>
         {

@@ -24,6 +24,10 @@ internal static class RigApi
         rigs.MapGet("/rigs/{id:guid}", OneAsync)
             .WithSummary("One rig and what is left in it.")
             .ProducesProblem(StatusCodes.Status404NotFound);
+        rigs.MapGet("/rigs/{id:guid}/what-if", WhatIfAsync)
+            .WithSummary("The life of a fresh fill with something changed.")
+            .ProducesProblem(StatusCodes.Status404NotFound)
+            .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
         rigs.MapGet("/edits", EditsAsync).WithSummary("The newest edits, newest first.");
         rigs.MapPost("/entries", WriteAsync)
             .WithSummary("Writes a reading, a draw, a change-out, a note or a meter check.")
@@ -55,6 +59,48 @@ internal static class RigApi
         await outlooks.OfAsync(new Id<Rig>(id), cancel) is { } outlook
             ? TypedResults.Ok(RigAnswer.Of(outlook, speech))
             : Problems.NotThere("rig");
+
+    private static async Task<Results<Ok<ChangedLife>, ProblemHttpResult>> WhatIfAsync(
+        Guid id,
+        RigOutlook outlooks,
+        WhatIf whatIf,
+        Speech speech,
+        CancellationToken cancel,
+        [Description("Flow, \"8 L/min\"; a bare number in the units of the reader.")] string? flow = null,
+        [Description("Water temperature, \"12 °C\".")] string? temperature = null,
+        [Description("Resin in the last bed, \"10 L\".")] string? volume = null,
+        [Description("Where it is changed, \"10 ppm\".")] string? line = null,
+        [Description("Water a week through the bed: now, all, or an amount.")] string? weekly = null
+    )
+    {
+        if (await outlooks.OfAsync(new Id<Rig>(id), cancel) is not { } outlook)
+        {
+            return Problems.NotThere("rig");
+        }
+
+        WhatIfAnswer? answer = whatIf.Of(
+            outlook,
+            new WhatIfQuestion
+            {
+                Flow = flow is null ? null : WaterStatement.WithUnit(flow, speech.IsUs ? "gpm" : "L/min"),
+                Temperature = temperature,
+                Volume = volume,
+                Line = line,
+                Weekly = weekly,
+            },
+            out IReadOnlyList<Quantities.InputProblem> problems
+        );
+        return answer is null
+            ? Problems.Refuse(problems)
+            : TypedResults.Ok(
+                new ChangedLife(
+                    WhatIf.InWords(answer, speech),
+                    LifeAnswer.Of(answer.Question, answer.Life, outlook.Water!),
+                    Range.Of(answer.Now.Liters),
+                    answer.Days is { } days ? Range.Of(days) : null
+                )
+            );
+    }
 
     private static async Task<Ok<List<EditAnswer>>> EditsAsync(LogbookStore store, CancellationToken cancel)
     {

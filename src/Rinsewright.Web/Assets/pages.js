@@ -1,4 +1,99 @@
-// What makes the pages nicer where scripts run; nothing needs it.
+// What makes the pages nicer where scripts run; reading, logging and asking work without it.
+import { add, newKey, send, waiting } from "/assets/queue.js";
+
 for (const zone of document.querySelectorAll("input[data-timezone]")) {
   zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
+}
+
+// --- the quick log ---------------------------------------------------------------------------------------------------
+const state = document.getElementById("waiting");
+
+async function showWaiting() {
+  const count = (await waiting()).length;
+  state.hidden = count === 0;
+  state.textContent = (count === 1 ? state.dataset.one : state.dataset.many).replace("{0}", count);
+}
+
+async function flush() {
+  const results = await send();
+  for (const result of results) {
+    const note = document.querySelector(`[data-key="${result.key}"]`);
+    if (note) {
+      note.className = result.refused ? "problem" : "done";
+      note.textContent = result.refused ? `${note.dataset.refused} ${result.refused}` : note.dataset.written;
+    }
+  }
+  await showWaiting();
+}
+
+for (const form of document.querySelectorAll("form[data-quick]")) {
+  form.addEventListener("submit", async event => {
+    event.preventDefault();
+    const data = new FormData(form);
+    const request = { at: new Date().toISOString() };
+    for (const [name, value] of data) {
+      const field = name.toLowerCase();
+      if (value !== "" && ["kind", "stage", "what", "value", "temperature", "task", "place", "by"].includes(field)) {
+        request[field] = value;
+      }
+    }
+    const key = newKey();
+    await add({ key, request, at: Date.now() });
+    const note = document.createElement("p");
+    note.dataset.key = key;
+    note.dataset.written = form.dataset.written;
+    note.dataset.refused = form.dataset.refused;
+    note.className = "waits";
+    note.setAttribute("role", "status");
+    note.textContent = form.dataset.waits;
+    form.before(note);
+    form.reset();
+    await flush();
+  });
+}
+
+addEventListener("online", flush);
+if ("serviceWorker" in navigator && isSecureContext) {
+  navigator.serviceWorker.register("/worker.js").catch(() => {});
+} else {
+  for (const note of document.querySelectorAll("[data-insecure]")) note.hidden = false;
+}
+flush();
+
+// --- the live what-if ------------------------------------------------------------------------------------------------
+for (const form of document.querySelectorAll("form[data-what-if]")) {
+  const answer = document.querySelector(form.dataset.answer);
+  let asking;
+  const ask = async () => {
+    asking?.abort();
+    asking = new AbortController();
+    try {
+      const query = new URLSearchParams([...new FormData(form)].filter(([, value]) => value !== ""));
+      const got = await fetch(`${form.dataset.whatIf}?${query}`, { signal: asking.signal });
+      const said = await got.json();
+      answer.textContent = said.text ?? said.detail;
+    } catch (problem) {
+      if (problem.name !== "AbortError") answer.textContent = form.dataset.offline;
+    }
+  };
+  form.addEventListener("input", event => {
+    const shown = event.target.nextElementSibling;
+    if (shown instanceof HTMLOutputElement) shown.textContent = `${event.target.value} ${event.target.dataset.unit}`;
+    ask();
+  });
+  form.addEventListener("submit", event => { event.preventDefault(); ask(); });
+}
+
+// --- the bed picture over its life -----------------------------------------------------------------------------------
+for (const slider of document.querySelectorAll("input[data-moves]")) {
+  const picture = document.querySelector(`img[data-picture="${slider.dataset.moves}"]`);
+  slider.addEventListener("input", () => {
+    for (const source of [picture, ...picture.parentElement.querySelectorAll("source")]) {
+      const attribute = source === picture ? "src" : "srcset";
+      const address = new URL(source.getAttribute(attribute), location.href);
+      address.searchParams.set("at", slider.value / 100);
+      source.setAttribute(attribute, address.pathname + address.search);
+    }
+    slider.nextElementSibling.textContent = `${slider.value} %`;
+  });
 }

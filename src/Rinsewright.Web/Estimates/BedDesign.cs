@@ -17,9 +17,8 @@ public sealed record BedDesign(StageKind Kind, double Liters, string Name)
     /// <summary>The generic size whose usual fill comes nearest; it gives the bore.</summary>
     public Housing Size => HousingCatalog.All.MinBy(h => Math.Abs(Math.Log(h.Resin.Liters / Liters)))!;
 
-    /// <summary>The bed, freshly filled, with default resins whose capacity is multiplied by a factor.</summary>
-    /// <param name="capacity">Multiplies the capacity of every resin [-].</param>
-    public ExchangeBed ToBed(double capacity = 1)
+    /// <summary>The bed, freshly filled, with default resins.</summary>
+    public ExchangeBed ToBed()
     {
         Housing size = Size;
         ExchangeBed bed = Kind switch
@@ -37,22 +36,7 @@ public sealed record BedDesign(StageKind Kind, double Liters, string Name)
             ),
             _ => HousingCatalog.MixedBed(size),
         };
-        return bed with
-        {
-            Name = Name,
-            Volume = Volume.FromLiters(Liters),
-            Resins =
-            [
-                .. bed.Resins.Select(r =>
-                    r with
-                    {
-                        Capacity = ExchangeCapacity.FromEquivalentsPerLiter(
-                            r.Capacity.EquivalentsPerLiter * capacity
-                        ),
-                    }
-                ),
-            ],
-        };
+        return bed with { Name = Name, Volume = Volume.FromLiters(Liters) };
     }
 
     internal string Key => string.Create(CultureInfo.InvariantCulture, $"{Kind}:{Liters:R}:{Name}");

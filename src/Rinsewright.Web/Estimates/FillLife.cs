@@ -10,13 +10,17 @@ namespace Rinsewright.Web.Estimates;
 /// <summary>How far beds last, from new to a change-out line.</summary>
 /// <param name="Liters">Litres to the line [L].</param>
 /// <param name="SilicaLiters">Litres until silica passes 1 mg/L [L]; nothing when it stays below until the line.</param>
+/// <param name="Early">The curve of a run that one in twenty falls short of.</param>
 /// <param name="Report">The curve of the middle run.</param>
-/// <param name="Moments">The beds of the middle run from new to just past the line.</param>
+/// <param name="Late">The curve of a run that one in twenty exceeds.</param>
+/// <param name="Moments">The beds of the middle water from new to a quarter past the line.</param>
 /// <param name="FirstOut">Ions in the order in which they come out.</param>
 public sealed record FillLife(
     Interval Liters,
     Interval? SilicaLiters,
+    EffluentReport Early,
     EffluentReport Report,
+    EffluentReport Late,
     ImmutableArray<BedMoment> Moments,
     ImmutableArray<Component> FirstOut
 )
@@ -24,157 +28,116 @@ public sealed record FillLife(
     /// <summary>The line at which silica counts as out [mg/L]; it etches, our choice.</summary>
     public const double SilicaLine_mg_L = 1;
 
-    private const int Members = 16;
-    private const int Chunks = 16; // of the volume that exhausts all resins
-    private const int MostChunks = 32;
-    private const int Bisections = 12;
-    private static readonly double Silica_mg_L = 1e3 * IonCatalog.MolarMass(Component.Silica);
+    private const int Members = 32;
+    private const int Seed = 1;
+    private const int Stretches = 24;
+    private static readonly ChangeOutLine SilicaLine = new("1 mg/L silica", LineKind.Silica, SilicaLine_mg_L);
 
-    /// <summary>
-    /// Runs members of the source water through beds whose capacity varies as the data of the resins say, and reads
-    /// when each passes the line.
-    /// </summary>
-    /// <returns>The life; nothing when the equations of a bed were not solved.</returns>
+    /// <summary>Runs the beds over everything that is open: the waters that fit, and what the resins may turn out to be.</summary>
+    /// <returns>The life; nothing when the equations of a membrane or a bed were not solved.</returns>
     public static FillLife? Of(LifeQuestion question, SourceWater source, CancellationToken cancel = default)
     {
+        // From weak to strong, dealt so that any few of them span all.
         WaterComposition[] ordered = [.. source.Members.OrderBy(Load)];
-        var runs = new Run?[Members];
+        WaterComposition?[] feeds =
+        [
+            .. Enumerable
+                .Range(0, Math.Min(Members, ordered.Length))
+                .Select(i =>
+                    question.Feed(
+                        ordered[(int)((i + 0.5) * ordered.Length / Math.Min(Members, ordered.Length))]
+                    )
+                ),
+        ];
+        if (feeds.Contains(null))
+        {
+            return null;
+        }
+
+        ImmutableArray<ExchangeBed> beds = [.. question.Beds.Select(b => b.ToBed())];
+        VolumeFlow flow = VolumeFlow.FromLitersPerMinute(question.Flow_L_min);
+        BedOutlook outlook;
+        try
+        {
+            outlook = BedOutlook.Run(beds, [.. feeds!], flow, null, Members, Seed, cancellation: cancel);
+        }
+        catch (InvalidOperationException)
+        {
+            return null;
+        }
+
+        var liters = new double[Members];
+        var silica = new double[Members];
         Parallel.For(
             0,
             Members,
-            new ParallelOptions { CancellationToken = cancel },
-            i =>
+            m =>
             {
-                WaterComposition member = ordered[(int)((i + 0.5) * ordered.Length / Members)];
-                // Loads rise with i; capacities are dealt so that each half of one meets each half of the other.
-                int dealt = ((i * 7) + 3) % Members;
-                double capacity = Math.Exp(StandardQuantile(dealt) * CapacitySpread(question));
-                runs[i] = RunOne(question, member, capacity, i == Members / 2);
+                EffluentReport report = outlook.Members[m];
+                liters[m] =
+                    report.Reaches(question.Line, question.MeterFactor)?.Liters ?? double.PositiveInfinity;
+                silica[m] =
+                    report.Reaches(SilicaLine, question.MeterFactor)?.Liters ?? double.PositiveInfinity;
             }
         );
-        if (runs.Any(r => r is null))
-        {
-            return null;
-        }
-
-        Run middle = runs[Members / 2]!;
-        double[] silica = [.. runs.Select(r => r!.SilicaLiters)];
-        return new FillLife(
-            Interval.Of(runs.Select(r => r!.Liters)),
-            silica.Count(double.IsFinite) > Members / 2
-                ? Interval.Of(
-                    silica.Select(s => double.IsFinite(s) ? s : silica.Where(double.IsFinite).Max())
-                )
-                : null,
-            middle.Report!,
-            middle.Moments,
-            [.. middle.Report!.FirstOut().Select(f => f.Ion)]
-        );
+        int[] byLife = [.. Enumerable.Range(0, Members).OrderBy(m => liters[m])];
+        var life = Interval.Of(liters);
+        EffluentReport middle = outlook.Members[byLife[Members / 2]];
+        return MomentsOf(question, feeds[feeds.Length / 2]!, beds, life.Middle) is { } moments
+            ? new FillLife(
+                life,
+                silica.Count(s => s < double.PositiveInfinity) > 0.9 * Members ? Interval.Of(silica) : null,
+                outlook.Members[byLife[1]],
+                middle,
+                outlook.Members[byLife[^2]],
+                moments,
+                [.. middle.FirstOut().Select(f => f.Ion)]
+            )
+            : null;
     }
 
-    private static Run? RunOne(LifeQuestion question, WaterComposition member, double capacity, bool keeps)
-    {
-        if (question.Feed(member) is not { } feed)
-        {
-            return null;
-        }
+    /// <summary>How the beds stand after a share of the middle life [-].</summary>
+    public BedMoment AtShare(double share) =>
+        Moments[(int)Math.Clamp(Math.Round(share / 1.25 * (Moments.Length - 1)), 0, Moments.Length - 1)];
 
+    /// <summary>How the beds stand after some water, from the moments that were kept.</summary>
+    public BedMoment At(double liters) => Moments.MinBy(m => Math.Abs(m.Liters - liters))!;
+
+    /// <summary>The beds as designed, on the middle water, from new to a quarter past the line.</summary>
+    private static ImmutableArray<BedMoment>? MomentsOf(
+        LifeQuestion question,
+        WaterComposition feed,
+        ImmutableArray<ExchangeBed> beds,
+        double liters
+    )
+    {
         var temperature = Temperature.FromKelvins(feed.TemperatureKelvin);
         VolumeFlow flow = VolumeFlow.FromLitersPerMinute(question.Flow_L_min);
-        ImmutableArray<ExchangeBed> beds = [.. question.Beds.Select(b => b.ToBed(capacity))];
         var series = new BedSeries(beds, flow, temperature);
-        var chunk = Volume.FromCubicMeters(series.StoichiometricVolume(feed.Totals).CubicMeters / Chunks);
+        double whole =
+            double.IsFinite(liters) && liters > 0
+                ? liters / 1e3
+                : series.StoichiometricVolume(feed.Totals).CubicMeters;
+        var stretch = Volume.FromCubicMeters(1.25 * whole / Stretches);
         var moments = ImmutableArray.CreateBuilder<BedMoment>();
-        double? liters = null;
-        double? silica = null;
-        EffluentCurve curve = series.Effluent;
-        for (int n = 0; n < MostChunks && liters is null; n++)
+        moments.Add(BedMoment.Of(series));
+        for (int n = 0; n < Stretches; n++)
         {
-            int first = Math.Max(0, curve.Count - 1);
-            if (series.Advance(feed.Totals, temperature, flow, chunk) != BedRunStatus.Completed)
+            if (series.Advance(feed.Totals, temperature, flow, stretch) != BedRunStatus.Completed)
             {
                 return null;
             }
 
-            if (keeps)
-            {
-                moments.Add(BedMoment.Of(series));
-            }
-
-            // The curve is not walked with a speciation at each point: only in the stretch in which the line is passed.
-            var report = new EffluentReport(curve, feed, beds, samples: 1);
-            double Shown(Volume passed) =>
-                report.At(passed).ValueFor(question.Line.Kind, question.MeterFactor);
-            double SilicaAt(Volume passed) => Silica_mg_L * curve.At(Component.Silica, passed);
-            silica ??= Crossing(curve, first, SilicaAt, SilicaLine_mg_L);
-            if (Shown(curve.VolumeAt(curve.Count - 1)) >= question.Line.Value)
-            {
-                liters = Crossing(curve, first, Shown, question.Line.Value);
-            }
+            moments.Add(BedMoment.Of(series));
         }
 
-        return new Run(
-            liters ?? double.PositiveInfinity,
-            silica ?? double.PositiveInfinity,
-            keeps ? new EffluentReport(curve, feed, beds, samples: 120) : null,
-            moments.ToImmutable()
-        );
-    }
-
-    /// <summary>Litres at which a value first reaches a level from a sample of the curve on; nothing when it does not.</summary>
-    private static double? Crossing(EffluentCurve curve, int first, Func<Volume, double> value, double level)
-    {
-        Volume low = curve.VolumeAt(first);
-        if (value(low) >= level)
-        {
-            return low.Liters;
-        }
-
-        for (int i = first + 1; i < curve.Count; i++)
-        {
-            Volume high = curve.VolumeAt(i);
-            if (value(high) >= level)
-            {
-                for (int n = 0; n < Bisections; n++)
-                {
-                    var middle = Volume.FromCubicMeters((low.CubicMeters + high.CubicMeters) / 2);
-                    (low, high) = value(middle) < level ? (middle, high) : (low, middle);
-                }
-
-                return high.Liters;
-            }
-
-            low = high;
-        }
-
-        return null;
-    }
-
-    /// <summary>ln of the geometric standard deviation of the capacity of the scarcest resin's data [-].</summary>
-    private static double CapacitySpread(LifeQuestion question) =>
-        question
-            .Beds.SelectMany(b => b.ToBed().Resins)
-            .Max(r => Math.Log(ResinCatalog.Of(r.Kind).Capacity.GeometricSd));
-
-    /// <summary>Quantile of the standard normal distribution at the middle of one of <see cref="Members"/> equal shares.</summary>
-    private static double StandardQuantile(int share)
-    {
-        // Logistic approximation of the normal quantile, within 0.02 over the shares used.
-        double p = (share + 0.5) / Members;
-        return Math.Log(p / (1 - p)) / 1.702;
+        return moments.ToImmutable();
     }
 
     /// <summary>Equivalents of the ions, and moles of silica [per m³].</summary>
     private static double Load(WaterComposition water) =>
         Enum.GetValues<Component>()
             .Sum(c => water[c] * Math.Max(1, Math.Abs(IonCatalog.Of(IonCatalog.Master(c)).Charge)));
-
-    private sealed record Run(
-        double Liters,
-        double SilicaLiters,
-        EffluentReport? Report,
-        ImmutableArray<BedMoment> Moments
-    );
 }
 
 /// <summary>What sits on the resins of beds in series after some water has passed.</summary>

@@ -1,4 +1,5 @@
 using System.Runtime.InteropServices;
+using Rinsewright.Treatment;
 
 namespace Rinsewright.Web.Estimates;
 
@@ -11,20 +12,9 @@ public readonly record struct Interval(double Low, double Middle, double High)
     /// <summary>Median, and the values that one in twenty falls short of or exceeds.</summary>
     public static Interval Of(IEnumerable<double> values)
     {
-        double[] sorted = [.. values.Order()];
-        return new(Quantile(sorted, 0.05), Quantile(sorted, 0.5), Quantile(sorted, 0.95));
+        var band = Band.Of(values);
+        return new(band.P05, band.Median, band.P95);
     }
 
     public Interval Select(Func<double, double> rising) => new(rising(Low), rising(Middle), rising(High));
-
-    private static double Quantile(double[] sorted, double probability)
-    {
-        double place = probability * (sorted.Length - 1);
-        int low = (int)place;
-        double share = place - low;
-        // Two infinite neighbours have no difference.
-        return share < 1e-12 || sorted[low].Equals(sorted[low + 1])
-            ? sorted[low]
-            : sorted[low] + (share * (sorted[low + 1] - sorted[low]));
-    }
 }

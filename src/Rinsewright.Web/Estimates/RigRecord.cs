@@ -15,6 +15,7 @@ public sealed record RigRecord
     private const double LongestSourceAgeDays = 120;
     private const double TradeFactor = 10; // kg/m³ per S/m for a factor of 1 ppm per µS/cm
     private const int SourceReadings = 9;
+    private const int WeeksLookedBack = 8;
 
     public required Rig Rig { get; init; }
 
@@ -34,8 +35,14 @@ public sealed record RigRecord
     /// <summary>Conductance and TDS readings of the raw water, newest first.</summary>
     public IReadOnlyList<Reading> SourceReads { get; init; } = [];
 
-    /// <summary>Newest conductance or TDS reading behind the bed, of this fill.</summary>
-    public Reading? LastOutlet { get; init; }
+    /// <summary>Conductance and TDS readings behind the bed, of this fill, oldest first.</summary>
+    public IReadOnlyList<Reading> OutletReads { get; init; } = [];
+
+    /// <summary>The newest of them.</summary>
+    public Reading? LastOutlet => OutletReads.Count > 0 ? OutletReads[^1] : null;
+
+    /// <summary>Water drawn from the rig in a usual week, behind whichever stage [L/week].</summary>
+    public double WeeklyAll_L { get; init; }
 
     public IReadOnlyList<Season> Seasons { get; init; } = [];
 
@@ -99,7 +106,7 @@ public sealed record RigRecord
                 .Where(f => f.StageId == bed.Id && f.TakenOutAt == null)
                 .OrderByDescending(f => f.PutInAt)
                 .FirstOrDefaultAsync(cancel);
-        DateTimeOffset since = now.AddDays(-7 * 8);
+        DateTimeOffset since = now.AddDays(-7 * WeeksLookedBack);
         since = fill is not null && fill.PutInAt < since ? fill.PutInAt : since;
         HashSet<Id<Stage>> behind = [.. stages.Where(s => s.Position >= bed?.Position).Select(s => s.Id)];
         List<Draw> draws = await context
@@ -131,13 +138,17 @@ public sealed record RigRecord
                 .OrderByDescending(r => r.At)
                 .Take(SourceReadings)
                 .ToListAsync(cancel),
-            LastOutlet =
+            OutletReads =
                 bed is null || fill is null
-                    ? null
+                    ? []
                     : await strength
                         .Where(r => r.Place == Place.Outlet && r.StageId == bed.Id && r.At >= fill.PutInAt)
-                        .OrderByDescending(r => r.At)
-                        .FirstOrDefaultAsync(cancel),
+                        .OrderBy(r => r.At)
+                        .ToListAsync(cancel),
+            WeeklyAll_L =
+                1e3
+                * draws.Where(d => d.At > now.AddDays(-7 * WeeksLookedBack)).Sum(d => d.Volume_m3)
+                / WeeksLookedBack,
             Seasons = rig.SourceId is null
                 ? []
                 : await context.Live<Season>().Where(s => s.SourceId == rig.SourceId).ToListAsync(cancel),

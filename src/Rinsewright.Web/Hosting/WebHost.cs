@@ -12,6 +12,8 @@ using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
 using Rinsewright.Web.Components;
 using Rinsewright.Web.Estimates;
+using Rinsewright.Web.Logging;
+using Rinsewright.Web.Pictures;
 
 namespace Rinsewright.Web.Hosting;
 
@@ -96,6 +98,7 @@ public static class WebHost
         app.UseRouting();
         app.UseAntiforgery();
         app.MapApi();
+        app.MapPictures();
         app.MapRazorComponents<App>();
         return app;
     }
@@ -118,6 +121,7 @@ public static class WebHost
             Preferences.Of(provider.GetRequiredService<IHttpContextAccessor>().HttpContext)
         );
         services.AddScoped<Speech>();
+        services.AddScoped<LogbookPages>();
         services.AddLocalization();
         services.Configure<HostFilteringOptions>(filter => filter.AllowedHosts = [.. options.HostNames]);
         services.AddHostFiltering(_ => { });

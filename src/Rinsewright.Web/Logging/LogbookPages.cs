@@ -1,0 +1,282 @@
+using System.Globalization;
+using Microsoft.EntityFrameworkCore;
+using Rinsewright.Records.Exchange;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
+
+namespace Rinsewright.Web.Logging;
+
+/// <summary>The logbook as it is read: the days of a rig, newest first.</summary>
+public sealed class LogbookPages(LogbookStore store, Speech speech)
+{
+    public const int UsualDays = 30;
+    private const int MostLines = 600;
+    private const int MostEdits = 20;
+    private const double TradeFactor_ppm = 1e3; // ppm per kg/m³
+
+    /// <summary>The kinds that can be picked out, with their words.</summary>
+    public static IReadOnlyList<(string Value, string Name)> Kinds { get; } =
+    [
+        ("reading", "readings"),
+        ("draw", "water drawn"),
+        ("fill", "fills"),
+        ("note", "notes"),
+        ("check", "meter checks"),
+    ];
+
+    /// <summary>The view of a rig, or of the first one; nothing when there is none.</summary>
+    public async Task<LogbookView?> ViewAsync(Guid? rigId, string? kind, int days, CancellationToken cancel)
+    {
+        await using LogbookContext context = store.Read();
+        RecordNames names = await RecordNames.LoadAsync(context, cancel);
+        List<Rig> rigs = [.. names.Rigs.OrderBy(r => r.Name, StringComparer.Ordinal)];
+        Rig? rig = rigs.Find(r => r.Id.Value == rigId) ?? rigs.FirstOrDefault();
+        if (rig is null)
+        {
+            return null;
+        }
+
+        TimeZoneInfo zone = TimeZoneInfo.TryFindSystemTimeZoneById(rig.TimeZone, out TimeZoneInfo? found)
+            ? found
+            : TimeZoneInfo.Utc;
+        List<Stage> stages = [.. names.Stages.Where(s => s.RigId == rig.Id)];
+        DateTimeOffset since = store.Clock.GetUtcNow().AddDays(-Math.Clamp(days, 1, 36500));
+        List<(DateTimeOffset At, LogbookLine Line)> lines = await LinesAsync(
+            context,
+            rig,
+            stages,
+            names,
+            kind,
+            since,
+            cancel
+        );
+        DateTime Local(DateTimeOffset at) => TimeZoneInfo.ConvertTime(at, zone).DateTime;
+        Dictionary<long, int> ofEdit = lines
+            .GroupBy(l => l.Line.Edit)
+            .ToDictionary(g => g.Key, g => g.Count());
+        List<LogbookDay> byDay =
+        [
+            .. lines
+                .OrderByDescending(l => l.At)
+                .Take(MostLines)
+                .GroupBy(l => DateOnly.FromDateTime(Local(l.At)))
+                .Select(g => new LogbookDay(
+                    g.Key,
+                    [
+                        .. g.Select(l =>
+                            l.Line with
+                            {
+                                Time = Local(l.At).ToString("HH:mm", CultureInfo.InvariantCulture),
+                                IsAlone = ofEdit[l.Line.Edit] == 1,
+                            }
+                        ),
+                    ]
+                )),
+        ];
+        List<Reading> shown = await context
+            .Live<Reading>()
+            .Where(r =>
+                r.RigId == rig.Id
+                && r.Place == Place.Outlet
+                && r.Measurand == Measurand.DissolvedSolids
+                && r.At >= since
+            )
+            .OrderBy(r => r.At)
+            .ToListAsync(cancel);
+        return new LogbookView(
+            rigs,
+            rig,
+            stages,
+            names.Meters,
+            byDay,
+            await EditsAsync(context, zone, cancel),
+            shown.Count > 0,
+            shown.Count > 0
+                ? speech[
+                    "{0} readings behind the bed, the last {1} ppm; least {2}, most {3} ppm.",
+                    shown.Count,
+                    Ppm(shown[^1]),
+                    shown.Min(Ppm),
+                    shown.Max(Ppm)
+                ]
+                : ""
+        );
+    }
+
+    private static double Ppm(Reading reading) => Math.Round(TradeFactor_ppm * reading.Value_SI, 1);
+
+    private async Task<List<(DateTimeOffset At, LogbookLine Line)>> LinesAsync(
+        LogbookContext context,
+        Rig rig,
+        List<Stage> stages,
+        RecordNames names,
+        string? kind,
+        DateTimeOffset since,
+        CancellationToken cancel
+    )
+    {
+        bool Wanted(string name) =>
+            string.IsNullOrEmpty(kind) || string.Equals(kind, name, StringComparison.Ordinal);
+        string StageName(Id<Stage>? id) => stages.Find(s => s.Id == id)?.Name ?? rig.Name;
+        List<Id<Stage>> ids = [.. stages.Select(s => s.Id)];
+        List<(DateTimeOffset, LogbookLine)> lines = [];
+        if (Wanted("reading"))
+        {
+            lines.AddRange(
+                (
+                    await context
+                        .Live<Reading>()
+                        .Where(r => r.RigId == rig.Id && r.At >= since)
+                        .OrderByDescending(r => r.At)
+                        .Take(MostLines)
+                        .ToListAsync(cancel)
+                ).Select(r =>
+                    (
+                        r.At,
+                        new LogbookLine(
+                            r.Place is Place.Source
+                                ? speech["raw water, {0}", Word(r.Measurand)]
+                                : speech["{0}, {1}", StageName(r.StageId), Word(r.Measurand)],
+                            $"{r.Written} {r.Unit}",
+                            r.EditNumber
+                        )
+                    )
+                )
+            );
+        }
+
+        if (Wanted("draw"))
+        {
+            Dictionary<Id<WashTask>, string> tasks = names.Tasks.ToDictionary(t => t.Id, t => t.Name);
+            lines.AddRange(
+                (
+                    await context
+                        .Live<Draw>()
+                        .Where(d => d.RigId == rig.Id && d.At >= since)
+                        .OrderByDescending(d => d.At)
+                        .Take(MostLines)
+                        .ToListAsync(cancel)
+                ).Select(d =>
+                    (
+                        d.At,
+                        new LogbookLine(
+                            d.WashTaskId is { } task && tasks.TryGetValue(task, out string? name)
+                                ? speech["water drawn, {0}", name]
+                                : speech["water drawn"],
+                            (d.Basis is VolumeBasis.Estimated ? "≈ " : "") + speech.Written(d.Volume_m3),
+                            d.EditNumber
+                        )
+                    )
+                )
+            );
+        }
+
+        if (Wanted("fill"))
+        {
+            lines.AddRange(
+                (
+                    await context
+                        .Live<Fill>()
+                        .Where(f => ids.Contains(f.StageId) && f.PutInAt >= since)
+                        .ToListAsync(cancel)
+                ).Select(f =>
+                    (
+                        f.PutInAt,
+                        new LogbookLine(
+                            speech["new fill in {0}", StageName(f.StageId)],
+                            f.Volume_m3 is { } volume ? $"{speech.Written(volume)} {f.Medium}" : f.Medium,
+                            f.EditNumber
+                        )
+                    )
+                )
+            );
+        }
+
+        if (Wanted("note"))
+        {
+            lines.AddRange(
+                (
+                    await context
+                        .Live<Note>()
+                        .Where(n => n.RigId == rig.Id && n.At >= since)
+                        .ToListAsync(cancel)
+                ).Select(n => (n.At, new LogbookLine(speech["note"], n.Text, n.EditNumber)))
+            );
+        }
+
+        if (Wanted("check"))
+        {
+            Dictionary<Id<Meter>, string> meters = names.Meters.ToDictionary(m => m.Id, m => m.Name);
+            lines.AddRange(
+                (await context.Live<BenchCheck>().Where(c => c.At >= since).ToListAsync(cancel)).Select(c =>
+                    (
+                        c.At,
+                        new LogbookLine(
+                            speech["{0} in {1}", meters.GetValueOrDefault(c.MeterId, ""), c.Solution],
+                            $"{c.ShownWritten} {c.Unit}",
+                            c.EditNumber
+                        )
+                    )
+                )
+            );
+        }
+
+        return lines;
+    }
+
+    private static async Task<List<EditLine>> EditsAsync(
+        LogbookContext context,
+        TimeZoneInfo zone,
+        CancellationToken cancel
+    )
+    {
+        List<Edit> edits = await context
+            .Edits.AsNoTracking()
+            .OrderByDescending(e => e.Number)
+            .Take(MostEdits)
+            .ToListAsync(cancel);
+        ILookup<long, long> undoers = (
+            await context.Edits.AsNoTracking().Where(e => e.Undoes != null).ToListAsync(cancel)
+        ).ToLookup(e => e.Undoes!.Value, e => e.Number);
+        bool IsUndone(long number) => undoers[number].Any(u => !IsUndone(u));
+        return edits.ConvertAll(e => new EditLine(
+            e.Number,
+            TimeZoneInfo.ConvertTime(e.At, zone).ToString("d MMM HH:mm", CultureInfo.InvariantCulture),
+            e.Author,
+            e.Undoes is { } undone && e.Reason.Length == 0
+                ? string.Create(CultureInfo.InvariantCulture, $"↶ {undone}")
+                : e.Reason,
+            IsUndone(e.Number)
+        ));
+    }
+
+    private string Word(Measurand measurand) =>
+        speech[MeasurandText.Names.First(n => n.Measurand == measurand).Name];
+}
+
+/// <summary>What the logbook page shows.</summary>
+public sealed record LogbookView(
+    IReadOnlyList<Rig> Rigs,
+    Rig Rig,
+    IReadOnlyList<Stage> Stages,
+    IReadOnlyList<Meter> Meters,
+    IReadOnlyList<LogbookDay> Days,
+    IReadOnlyList<EditLine> Edits,
+    bool HasReadings,
+    string ReadingsInWords
+);
+
+/// <summary>One day of it.</summary>
+public sealed record LogbookDay(DateOnly Day, IReadOnlyList<LogbookLine> Lines);
+
+/// <summary>One entry in words.</summary>
+public sealed record LogbookLine(string What, string Value, long Edit)
+{
+    public string Time { get; init; } = "";
+
+    /// <summary>Whether its edit wrote nothing else that is shown, so that taking it back takes back this alone.</summary>
+    public bool IsAlone { get; init; }
+}
+
+/// <summary>One edit in words.</summary>
+public sealed record EditLine(long Number, string At, string Author, string Reason, bool IsUndone);

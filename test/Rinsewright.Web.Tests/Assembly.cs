@@ -1,0 +1,4 @@
+using Rinsewright.Web.Tests;
+
+[assembly: AssemblyFixture(typeof(Browser))]
+[assembly: AssemblyFixture(typeof(DemoSite))]
