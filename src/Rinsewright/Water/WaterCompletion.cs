@@ -20,6 +20,7 @@ internal sealed class WaterCompletion
     private const double LeastRangeSpread = 0.02;
     private const double RangeSpan = 3.29; // standard deviations between the 5th and 95th percentile
     private const int Moves = 6;
+    private const int ParticlesPerPoint = 4; // neighbours are often copies of one another
 
     private readonly int _members;
     private readonly Random _random;
@@ -122,10 +123,12 @@ internal sealed class WaterCompletion
 
         (int[] free, double[] mean, double[] factor) = WaterPrior.Default.Given(_known);
         var sampler = new TemperedSampler(mean, factor, x => LogLikelihood(Fill(free, x)), _random);
+        int wanted = _lnConductance is null ? _members : 2 * _members;
         return
         [
             .. sampler
-                .Draw(_lnConductance is null ? _members : 2 * _members, Moves)
+                .Draw(ParticlesPerPoint * wanted, Moves)
+                .Where((_, i) => i % ParticlesPerPoint == 0)
                 .Select(x => Fill(free, x)),
         ];
     }
@@ -148,11 +151,23 @@ internal sealed class WaterCompletion
 
     /// <summary>
     /// Takes the charge that a drawn water has over off its largest drawn ion on that side (or adds it to the largest on
-    /// the other); a water whose ions are all stated keeps its charge.
+    /// the other). The stated ions' share of it stays with the water: it is the analysis that errs there, and an ion that
+    /// closed the balance to the last digit would look known to the last digit. A water whose ions are all stated keeps
+    /// its charge.
     /// </summary>
     public WaterComposition Balance(WaterComposition water, double[] point)
     {
-        double charge = water.ChargeResidual;
+        double stated = 0;
+        double all = 0;
+        for (int i = 0; i < WaterPrior.PH; i++)
+        {
+            double equivalents = Math.Exp(point[i]);
+            all += equivalents;
+            stated += Known(i) ? equivalents : 0;
+        }
+
+        double kept = water.ChargeResidual * stated / all;
+        double charge = water.ChargeResidual - kept;
         int best = -1;
         for (int i = 0; i < WaterPrior.PH; i++)
         {
@@ -175,7 +190,7 @@ internal sealed class WaterCompletion
 
         Component component = WaterPrior.Components[best];
         double change = (best < WaterPrior.Cations ? -charge : charge) / WaterPrior.EquivalentsPerMole(best);
-        return water.With(component, water[component] + change, 0);
+        return water.With(component, water[component] + change, kept);
     }
 
     /// <summary>
