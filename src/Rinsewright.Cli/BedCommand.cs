@@ -87,6 +87,11 @@ internal static class BedCommand
 
     private static int Run(Terminal terminal, BedInput input, string? plot, bool json)
     {
+        foreach (string left in json ? input.LeftOut : [])
+        {
+            terminal.Error.WriteLine("rinsewright: " + left);
+        }
+
         if (BedAnswer.Of(input, input.Feed) is not { } answer)
         {
             return terminal.Fail("the beds could not be run to the end: please report the two files");

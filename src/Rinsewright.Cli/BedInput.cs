@@ -41,6 +41,9 @@ internal sealed record BedInput
     /// <summary>What the reader took by custom where the files leave it open.</summary>
     public IReadOnlyList<string> Remarks { get; private init; } = [];
 
+    /// <summary>Those of the remarks that name what the run leaves out of the rig.</summary>
+    public IReadOnlyList<string> LeftOut { get; private init; } = [];
+
     /// <summary>Reads everything; what is returned holds only when no problem was added.</summary>
     public static BedInput Read(
         Terminal terminal,
@@ -77,6 +80,19 @@ internal sealed record BedInput
             .. lines.Select(text => Given.Line("--line", text, problems)).OfType<ChangeOutLine>(),
         ];
         Rig? rig = TrainInput.Rig(terminal, rigPath, problems);
+
+        if (rig is { Beds.IsEmpty: true })
+        {
+            problems.Add(
+                new(
+                    $"{rigPath}: stages",
+                    "no ion-exchange bed",
+                    "at least one; rinsewright train runs the other stages"
+                )
+            );
+        }
+
+        List<string> left = [.. (rig?.Stages ?? []).Select(WhatIsLeftOut).OfType<string>()];
         (ImmutableArray<WaterComposition> feeds, string name, IReadOnlyList<string> remarks) = ReadWater(
             terminal,
             waterPath,
@@ -94,8 +110,25 @@ internal sealed record BedInput
             To = to,
             Lines = read,
             MeterFactor = meterFactor,
-            Remarks = remarks,
+            LeftOut = left,
+            Remarks = [.. left, .. remarks],
         };
+    }
+
+    /// <summary>What of a stage a run of the beds alone leaves out, or nothing.</summary>
+    private static string? WhatIsLeftOut(Stage stage)
+    {
+        string? what = stage switch
+        {
+            BedStage { Arrangement: BedArrangement.Parallel } => "its beds are run one after the other",
+            BedStage { Arrangement: BedArrangement.LeadLag } => "its beds are not changed over",
+            BedStage => null,
+            BlendStage => "its by-pass is left out",
+            _ => "left out",
+        };
+        return what is null
+            ? null
+            : $"Stage {stage.Name}: {what}, for bed runs the exchange beds alone; rinsewright train runs the whole rig.";
     }
 
     private static (

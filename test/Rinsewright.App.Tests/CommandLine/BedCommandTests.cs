@@ -170,6 +170,30 @@ public sealed class BedCommandTests
         Assert.Contains("silica", svg, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task What_the_beds_alone_leave_out_of_a_rig_is_said()
+    {
+        string rig = Path.Combine(Root, "examples/rigs/carbon-then-mixed-bed.json");
+        CliRun run = await CliRun.OfAsync("bed", rig, River, "--flow", "8 L/min", "--json");
+        Assert.Equal(ExitCode.Done, run.ExitCode);
+        string warning = run.Json.GetProperty("warnings")[0].GetString()!;
+        Assert.Contains("rinsewright train", warning, StringComparison.Ordinal);
+        Assert.Contains(warning, run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_rig_without_a_bed_is_refused()
+    {
+        using var folder = new TempFolder();
+        string rig = folder.Write(
+            "rig.json",
+            """{"name":"carbon only","stages":[{"kind":"carbon-block","name":"carbon","volume":"0.9 L"}]}"""
+        );
+        CliRun run = await CliRun.OfAsync("bed", rig, River, "--flow", "8 L/min", "--json");
+        Assert.Equal((ExitCode.BadInput, ""), (run.ExitCode, run.Output));
+        Assert.StartsWith($"{rig}: stages: no ion-exchange bed", run.Problems[0], StringComparison.Ordinal);
+    }
+
     private static double[] Numbers(JsonElement curve, string name) =>
         [.. curve.GetProperty(name).EnumerateArray().Select(e => e.GetDouble())];
 }
