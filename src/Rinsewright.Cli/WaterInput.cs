@@ -8,7 +8,7 @@ namespace Rinsewright.Cli;
 internal static class WaterInput
 {
     /// <summary>Members of an ensemble.</summary>
-    public const int Members = 128;
+    public const int Members = 64;
 
     /// <summary>Seed of the ensembles that commands draw.</summary>
     public const int Seed = 1;
