@@ -187,7 +187,7 @@ public sealed class BedCommandTests
         using var folder = new TempFolder();
         string rig = folder.Write(
             "rig.json",
-            """{"name":"carbon only","stages":[{"kind":"carbon-block","name":"carbon","volume":"0.9 L"}]}"""
+            """{"name":"carbon only","stages":[{"kind":"carbon-block","name":"carbon","carbon":"0.9 L"}]}"""
         );
         CliRun run = await CliRun.OfAsync("bed", rig, River, "--flow", "8 L/min", "--json");
         Assert.Equal((ExitCode.BadInput, ""), (run.ExitCode, run.Output));
