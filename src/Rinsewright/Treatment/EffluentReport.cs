@@ -106,26 +106,12 @@ public sealed class EffluentReport
     /// <param name="passed">Water passed.</param>
     public EffluentSample At(Volume passed)
     {
-        double[] totals = _curve.At(passed);
-        var water = new WaterComposition(totals, _chargeResidual, _feed.TemperatureKelvin);
-        SpeciationStatus status = _solver.Solve(water, water.Closed, _species);
-        double conductance = Conductance.SpecificConductance(_species, _solver, _at25);
-        if (status is not SpeciationStatus.Solved || !double.IsFinite(conductance))
-        {
-            throw new InvalidOperationException($"The water after {passed} has no speciation: {status}.");
-        }
-
-        return new EffluentSample(
-            passed.Liters,
-            _species.PH,
-            conductance * 1e4,
-            WaterIndices.Residue(_species),
-            1e3 * BicarbonateMolarMass * _species.Concentration(Species.Bicarbonate),
-            1e3 * CarbonDioxideMolarMass * _species.CarbonDioxide,
-            SpotIndex.BySalts(water),
-            [.. totals]
-        );
+        var water = new WaterComposition(_curve.At(passed), _chargeResidual, _feed.TemperatureKelvin);
+        return SampleOf(water, passed);
     }
+
+    /// <summary>The water that was fed, as a meter and a laboratory would see it.</summary>
+    public EffluentSample FeedWater() => SampleOf(_feed, Volume.FromLiters(0));
 
     /// <summary>Water passed when a line is first reached, or nothing when it is not.</summary>
     /// <param name="line">The line.</param>
@@ -216,5 +202,26 @@ public sealed class EffluentReport
         }
 
         return null;
+    }
+
+    private EffluentSample SampleOf(WaterComposition water, Volume passed)
+    {
+        SpeciationStatus status = _solver.Solve(water, water.Closed, _species);
+        double conductance = Conductance.SpecificConductance(_species, _solver, _at25);
+        if (status is not SpeciationStatus.Solved || !double.IsFinite(conductance))
+        {
+            throw new InvalidOperationException($"The water after {passed} has no speciation: {status}.");
+        }
+
+        return new EffluentSample(
+            passed.Liters,
+            _species.PH,
+            conductance * 1e4,
+            WaterIndices.Residue(_species),
+            1e3 * BicarbonateMolarMass * _species.Concentration(Species.Bicarbonate),
+            1e3 * CarbonDioxideMolarMass * _species.CarbonDioxide,
+            SpotIndex.BySalts(water),
+            [.. water.Totals]
+        );
     }
 }

@@ -1,0 +1,257 @@
+using System.Collections.Immutable;
+
+namespace Rinsewright.Forecasting;
+
+/// <summary>A possible cause of a reading.</summary>
+/// <param name="Cause">The cause.</param>
+/// <param name="Probability">Its probability among the causes considered [-].</param>
+/// <param name="Evidence">What speaks for or against it.</param>
+/// <param name="Test">A test that a person can do at the tap.</param>
+public sealed record Explanation(string Cause, double Probability, string Evidence, string Test);
+
+/// <summary>
+/// Weighs causes of the last reading at the outlet: how probable the reading is under each, over everything that the readings
+/// before it have left open, times how common the cause is in such circumstances (our choice, docs/models/forecast.md).
+/// </summary>
+internal static class Explanations
+{
+    private const double AirSaturated = 1.1; // [µS/cm], water in equilibrium with the carbon dioxide of the air
+
+    private static readonly Cause[] Causes =
+    [
+        new(
+            "as expected",
+            0.5,
+            s => s.Show(s.Leaving),
+            _ => (1, "The readings before it led to about this."),
+            "Nothing: go on, and read again when the outlook says so."
+        ),
+        new(
+            "anion resin running out",
+            0.07,
+            s => s.Show(s.Leaving + s.Above(0.9 * Cube(s.Random))),
+            c =>
+                (
+                    c.AcidShare,
+                    FormattableString.Invariant(
+                        $"In {c.AcidShare:P0} of what fits, the anion resin goes first."
+                    )
+                ),
+            "A pH strip in the outlet below 6 and a silica drop test above the limit say that it is the anion resin."
+        ),
+        new(
+            "cation resin running out",
+            0.07,
+            s => s.Show(s.Leaving + s.Above(0.9 * Cube(s.Random))),
+            c =>
+                (
+                    1 - c.AcidShare,
+                    FormattableString.Invariant(
+                        $"In {1 - c.AcidShare:P0} of what fits, the cation resin goes first."
+                    )
+                ),
+            "A pH strip in the outlet above 8, or hardness in the outlet by drop test, say that it is the cation resin."
+        ),
+        new(
+            "slip at high flow",
+            0.08,
+            s => s.Show(s.Leaving + s.Above(0.03 * s.Random.NextDouble())),
+            c =>
+                c.FlowRatio is not { } ratio ? (1, "The flow was not written down.")
+                : ratio > 1.3 ? (3, FormattableString.Invariant($"The flow was {ratio:0.#} times the usual."))
+                : (0.3, "The flow was the usual one or less."),
+            "Halve the flow, let two litres run, and read again: slip falls with the flow."
+        ),
+        new(
+            "by-pass or channelling",
+            0.05,
+            s => s.Show(s.Leaving + s.Above(0.3 * s.Random.NextDouble())),
+            _ => (1, "Water that goes round the resin adds a fixed share of the source."),
+            "Halve the flow and read again: a by-pass keeps its share. Relieve the pressure, then look at the O-rings and whether the resin has settled."
+        ),
+        new(
+            "carbon dioxide from the air",
+            0.05,
+            s => s.Show(s.Leaving + AirSaturated * s.Random.NextDouble()),
+            _ => (1, "It adds about one µS/cm to very clean water and leaves nothing on the panel."),
+            "Read in the stream instead of in a cup."
+        ),
+        new(
+            "meter offset",
+            0.06,
+            s => s.Show(s.Leaving) + 8 * (s.Random.NextDouble() - 0.3),
+            _ => (1, "An offset shows at low readings first."),
+            "Rinse the meter, read distilled water and then a reference solution, and log both as bench checks."
+        ),
+        new(
+            "first flush after standing",
+            0.06,
+            s => s.Show(s.Leaving + s.Above(0.15 * s.Random.NextDouble())),
+            c =>
+                c.Reading.HoursStanding is not { } hours
+                    ? (1, "It was not written down how long the water had stood.")
+                : hours > 4 ? (3, FormattableString.Invariant($"The water had stood for {hours:0} hours."))
+                : (0.2, "The water had not stood."),
+            "Run five litres to waste and read again."
+        ),
+        new(
+            "source has changed",
+            0.05,
+            s => s.Show(s.Leaving * (1 + 1.5 * s.Random.NextDouble())),
+            c =>
+                c.InletAgrees is not { } agrees ? (1, "The raw water was not read near that time.")
+                : agrees ? (0.2, "The raw water was read near that time and was as usual.")
+                : (4, "The raw water was read near that time and was not as usual."),
+            "Read the raw water and compare it with the last reading there."
+        ),
+        new(
+            "spent carbon",
+            0.02,
+            s => s.Show(s.Leaving + s.Above(Cube(s.Random))),
+            _ =>
+                (
+                    1,
+                    "Chlorine that passes the carbon harms the resin; a conductivity meter does not see the chlorine itself."
+                ),
+            "A chlorine strip after the carbon, at the usual flow."
+        ),
+        new(
+            "wrong reading",
+            0.05,
+            s => s.Random.NextDouble() * 2 * Math.Max(s.Feed, 1),
+            c =>
+                c.Reading.IsSettled is false ? (4, "The display was still moving.")
+                : c.Reading.IsSettled is true ? (0.7, "The display had settled.")
+                : (1, "It was not written down whether the display had settled."),
+            "Rinse the cup three times, wait until the display stands still, and read again."
+        ),
+    ];
+
+    /// <summary>A cause: how common it is, what it makes the meter show, what circumstances say of it, and a test.</summary>
+    private sealed record Cause(
+        string Name,
+        double Common,
+        Func<Situation, double> Shown,
+        Func<Circumstances, (double Factor, string Words)> Speaks,
+        string Test
+    );
+
+    /// <summary>One member's view of the moment of the reading, in µS/cm.</summary>
+    private sealed record Situation(double Leaving, double Feed, double Gain, double Offset, Random Random)
+    {
+        public double Show(double truth) => Gain * truth + Offset;
+
+        public double Above(double share) => share * Math.Max(Feed - Leaving, 0);
+    }
+
+    /// <summary>What was written down about the reading, and what the readings before it say.</summary>
+    private sealed record Circumstances(
+        FillReading Reading,
+        double? FlowRatio,
+        bool? InletAgrees,
+        double AcidShare
+    );
+
+    /// <summary>The causes, the most probable first; none when the outlet was never read.</summary>
+    public static ImmutableArray<Explanation> Of(FillCase fill, FillPosterior posterior, int seed)
+    {
+        FillReading? last = fill.Readings.LastOrDefault(r => r.Side is ReadingSide.Outlet);
+        if (last is null)
+        {
+            return [];
+        }
+
+        FillCase earlier = fill with
+        {
+            Readings = [.. fill.Readings.Where(r => r != last && r.Days <= last.Days)],
+            Now = last.Days,
+        };
+        FillPosterior before = FillPosterior.Of(
+            earlier,
+            posterior.Model.Lives,
+            posterior.Members.Length,
+            seed
+        );
+        Circumstances circumstances = CircumstancesOf(fill, before, last);
+        (double Weight, string Words)[] found =
+        [
+            .. Causes.Select(
+                (c, i) =>
+                {
+                    (double factor, string words) = c.Speaks(circumstances);
+                    return (c.Common * factor * Evidence(c, before, last, seed + i), words);
+                }
+            ),
+        ];
+        double sum = found.Sum(f => f.Weight);
+        string shown = ShownAgainst(before, last);
+        return
+        [
+            .. Causes
+                .Zip(found, (c, f) => new Explanation(c.Name, f.Weight / sum, $"{shown} {f.Words}", c.Test))
+                .OrderByDescending(e => e.Probability),
+        ];
+    }
+
+    private static double Cube(Random random)
+    {
+        double x = random.NextDouble();
+        return x * x * x;
+    }
+
+    private static double Evidence(Cause cause, FillPosterior before, FillReading last, int seed)
+    {
+        var random = new Random(seed);
+        return before.Members.Average(m =>
+        {
+            var situation = new Situation(
+                before.Model.TruthNow(m, ReadingSide.Outlet),
+                before.Model.TruthNow(m, ReadingSide.Inlet),
+                m.Gain(last.Meter),
+                m.Offset(last.Meter),
+                random
+            );
+            return Math.Exp(ReadingModel.LogProbability(last, cause.Shown(situation), situation.Feed));
+        });
+    }
+
+    private static Circumstances CircumstancesOf(FillCase fill, FillPosterior before, FillReading last)
+    {
+        FillReading? inlet = fill.Readings.LastOrDefault(r =>
+            r.Side is ReadingSide.Inlet && Math.Abs(r.Days - last.Days) <= 3
+        );
+        bool? agrees = null;
+        if (inlet is not null)
+        {
+            (double mean, double sd) = Expected(before, inlet);
+            agrees = Math.Abs(inlet.Shown - mean) <= 2.5 * Math.Sqrt(sd * sd + 0.05 * mean * 0.05 * mean);
+        }
+
+        return new Circumstances(
+            last,
+            last.Flow is { } flow ? flow.CubicMetersPerSecond / fill.Flow.CubicMetersPerSecond : null,
+            agrees,
+            before.Members.Average(m => before.Model.Lives[m.Life].IsAcidFirst ? 1.0 : 0)
+        );
+    }
+
+    private static string ShownAgainst(FillPosterior before, FillReading last)
+    {
+        (double mean, double sd) = Expected(before, last);
+        return FormattableString.Invariant(
+            $"It showed {last.Shown:0.#} µS/cm where {mean:0.#} ± {sd:0.#} was to be expected."
+        );
+    }
+
+    private static (double Mean, double Sd) Expected(FillPosterior before, FillReading reading)
+    {
+        double[] shown =
+        [
+            .. before.Members.Select(m =>
+                m.Gain(reading.Meter) * before.Model.TruthNow(m, reading.Side) + m.Offset(reading.Meter)
+            ),
+        ];
+        double mean = shown.Average();
+        return (mean, Math.Sqrt(shown.Average(s => (s - mean) * (s - mean))));
+    }
+}

@@ -1,0 +1,125 @@
+using System.Collections.Immutable;
+using Rinsewright.Numerics;
+using Rinsewright.Quantities;
+using Rinsewright.Treatment;
+using Rinsewright.Treatment.Beds;
+using Rinsewright.Water;
+
+namespace Rinsewright.Forecasting;
+
+/// <summary>
+/// Full simulations of a rig's beds over everything that is not known of them and of their source before a reading is taken.
+/// They are made once for a rig and serve every forecast of its fills.
+/// </summary>
+public sealed class LifeLibrary
+{
+    /// <summary>Usual number of lives.</summary>
+    public const int UsualCount = 1000;
+
+    /// <summary>Standard deviation of the logarithm of a source's strength about its analysis [-] (our choice).</summary>
+    public const double StrengthSd = 0.1;
+
+    private const double Length = 1.4;
+    private const int Samples = 36;
+
+    private LifeLibrary(ImmutableArray<Life> lives) => Lives = lives;
+
+    internal ImmutableArray<Life> Lives { get; }
+
+    /// <summary>Simulates the lives.</summary>
+    /// <param name="beds">The beds, in series.</param>
+    /// <param name="waters">Source waters of equal weight.</param>
+    /// <param name="flow">Usual flow.</param>
+    /// <param name="count">How many lives.</param>
+    /// <param name="seed">Seed of the random stream.</param>
+    /// <param name="progress">Told the fraction done [-].</param>
+    /// <param name="cancellation">Stops the simulations.</param>
+    public static LifeLibrary Build(
+        ImmutableArray<ExchangeBed> beds,
+        ImmutableArray<WaterComposition> waters,
+        VolumeFlow flow,
+        int count,
+        int seed,
+        IProgress<double>? progress = null,
+        CancellationToken cancellation = default
+    )
+    {
+        var random = new Random(seed);
+        var plans = new (ImmutableArray<ExchangeBed> Beds, WaterComposition Water)[count];
+        for (int i = 0; i < count; i++)
+        {
+            plans[i] = Draw(beds, waters, random);
+        }
+
+        return new LifeLibrary(Simulate(plans, flow, progress, cancellation));
+    }
+
+    /// <summary>Beds and a water as the prior has them.</summary>
+    internal static (ImmutableArray<ExchangeBed> Beds, WaterComposition Water) Draw(
+        ImmutableArray<ExchangeBed> beds,
+        ImmutableArray<WaterComposition> waters,
+        Random random
+    )
+    {
+        ImmutableArray<ExchangeBed> drawn = [.. beds.Select(b => BedUncertainty.Draw(b, random))];
+        WaterComposition water = waters[random.Next(waters.Length)];
+        return (drawn, water.Concentrated(Math.Exp(StrengthSd * NormalDistribution.Draw(random))));
+    }
+
+    internal static ImmutableArray<Life> Simulate(
+        IReadOnlyList<(ImmutableArray<ExchangeBed> Beds, WaterComposition Water)> plans,
+        VolumeFlow flow,
+        IProgress<double>? progress,
+        CancellationToken cancellation
+    )
+    {
+        var draws = new BedDraw[plans.Count];
+        Parallel.For(
+            0,
+            draws.Length,
+            i =>
+            {
+                (ImmutableArray<ExchangeBed> beds, WaterComposition water) = plans[i];
+                var temperature = Temperature.FromKelvins(water.TemperatureKelvin);
+                var series = new BedSeries(beds, flow, temperature);
+                double life = Length * series.StoichiometricVolume(water.Totals).CubicMeters;
+                draws[i] = new BedDraw(
+                    series,
+                    water.Totals.ToArray(),
+                    temperature,
+                    flow,
+                    Volume.FromCubicMeters(life)
+                );
+            }
+        );
+        ImmutableArray<BedRunStatus> ended = BedEnsemble.Advance(
+            draws,
+            progress: progress,
+            cancellation: cancellation
+        );
+        cancellation.ThrowIfCancellationRequested();
+        var lives = new Life?[draws.Length];
+        Parallel.For(
+            0,
+            draws.Length,
+            i =>
+            {
+                if (ended[i] is BedRunStatus.Completed)
+                {
+                    lives[i] = LifeOf(draws[i].Beds, plans[i].Water, plans[i].Beds);
+                }
+            }
+        );
+        return lives.Any(l => l is null)
+            ? throw new InvalidOperationException(
+                $"A life did not run to its end: {ended.First(s => s is not BedRunStatus.Completed)}."
+            )
+            : [.. lives!];
+    }
+
+    private static Life LifeOf(BedSeries series, WaterComposition water, ImmutableArray<ExchangeBed> beds)
+    {
+        var report = new EffluentReport(series.Effluent, water, beds, Samples);
+        return new Life(report);
+    }
+}

@@ -1,0 +1,315 @@
+using System.Collections.Immutable;
+using Rinsewright.Forecasting;
+using Rinsewright.Numerics;
+using Rinsewright.Quantities;
+using Rinsewright.Treatment;
+using Rinsewright.Treatment.Beds;
+using Rinsewright.Water;
+
+namespace Rinsewright.Tests.Forecasting;
+
+public sealed class FillForecastTests
+{
+    private static readonly LifeLibrary Library = LifeLibrary.Build(
+        SyntheticRigs.Beds,
+        SyntheticRigs.Waters,
+        SyntheticRigs.Flow,
+        400,
+        1
+    );
+
+    private static readonly IReadOnlyList<SyntheticRigs.Rig> Rigs = SyntheticRigs.Draw(6, 5);
+
+    [Fact]
+    public void The_same_seed_gives_the_same_answer()
+    {
+        FillCase fill = Rigs[0].Fill;
+        LineOutlook one = FillForecast.Of(fill, Library, 200, 3).To(SyntheticRigs.Line, 0.5);
+        LineOutlook two = FillForecast.Of(fill, Library, 200, 3).To(SyntheticRigs.Line, 0.5);
+        Assert.Equal(one.LitersLeft.AsSpan(), two.LitersLeft.AsSpan());
+        Assert.Equal(one.WeeksLeft.AsSpan(), two.WeeksLeft.AsSpan());
+        LineOutlook other = FillForecast.Of(fill, Library, 200, 4).To(SyntheticRigs.Line, 0.5);
+        Assert.False(one.LitersLeft.SequenceEqual(other.LitersLeft));
+    }
+
+    [Fact]
+    public void Readings_taken_up_one_by_one_teach_what_they_teach_together()
+    {
+        SyntheticRigs.Rig rig = Rigs.First(r => r.Fill.Readings.Length > 6);
+        FillCase half = rig.Fill with { Readings = rig.Fill.Readings[..(rig.Fill.Readings.Length / 2)] };
+        FillForecast step = FillForecast.Of(half, Library, 1000, 3);
+        for (int n = half.Readings.Length + 1; n <= rig.Fill.Readings.Length; n++)
+        {
+            step = step.With(rig.Fill with { Readings = rig.Fill.Readings[..n] });
+        }
+
+        Band updated = step.To(SyntheticRigs.Line, 0.5).Liters;
+        Band whole = FillForecast.Of(rig.Fill, Library, 1000, 3).To(SyntheticRigs.Line, 0.5).Liters;
+        double scale = whole.P95 - whole.P05;
+        Assert.InRange(Math.Abs(updated.Median - whole.Median), 0, 0.2 * scale);
+        Assert.InRange(updated.P95 - updated.P05, 0.75 * scale, 1.3 * scale);
+    }
+
+    [Fact]
+    public void Members_agree_with_a_long_markov_chain_on_three_rigs()
+    {
+        foreach (SyntheticRigs.Rig rig in Rigs.Take(3))
+        {
+            double[] members =
+            [
+                .. FillPosterior
+                    .Of(rig.Fill, Library.Lives, 3000, 7)
+                    .Members.Select(m => m.Values[Unknowns.Stretch] - Library.Lives[m.Life].LogTurn),
+            ];
+            double[] chain = Chain(rig.Fill, 150_000, 19);
+            Array.Sort(members);
+            Array.Sort(chain);
+            double sd = Math.Sqrt(chain.Average(c => c * c) - chain.Average() * chain.Average());
+            foreach (double p in (double[])[0.1, 0.5, 0.9])
+            {
+                double miss = Band.Quantile(members, p) - Band.Quantile(chain, p);
+                Assert.InRange(Math.Abs(miss) / sd, 0, 0.35);
+            }
+        }
+    }
+
+    [Fact]
+    public void One_unknown_alone_agrees_with_quadrature()
+    {
+        Life life = Library.Lives[0];
+        FillCase fill = Rigs[1].Fill with { Meters = [new MeterPrior(1, 1e-9, 0, 1e-9)] };
+        var model = new ReadingModel(fill, [life]);
+        var prior = new FillPrior(fill, 1);
+        double[] Numbers(double stretch) => [stretch, -20, 0, 0, 0];
+        double mass = 0;
+        double first = 0;
+        for (double x = -1; x <= 1; x += 1e-3)
+        {
+            double z = (x - fill.Stretch.Mean) / fill.Stretch.Sd;
+            double weight = Math.Exp(
+                model.LogLikelihood(new Unknowns { Life = 0, Values = Numbers(x) }) - 0.5 * z * z
+            );
+            mass += weight;
+            first += weight * x;
+        }
+
+        prior.Mean[Unknowns.Bypass] = -20;
+        prior.Sd[Unknowns.Bypass] = 1e-9;
+        prior.Sd[Unknowns.Drift] = 1e-9;
+        FillPosterior posterior = FillPosterior.Of(model, prior, 3000, 5);
+        double[] found = [.. posterior.Members.Select(m => m.Values[Unknowns.Stretch])];
+        double sd = Math.Sqrt(found.Average(f => f * f) - found.Average() * found.Average());
+        Assert.Equal(first / mass, found.Average(), 0.12 * sd);
+        double evidence = Math.Log(mass * 1e-3 / (fill.Stretch.Sd * Math.Sqrt(2 * Math.PI)));
+        Assert.Equal(evidence, posterior.LogEvidence, 0.15);
+    }
+
+    [Fact]
+    public void A_by_pass_on_a_life_is_what_a_full_simulation_with_it_gives()
+    {
+        const double bypass = 0.04;
+        ExchangeBed tight = SyntheticRigs.Beds[0];
+        WaterComposition water = SyntheticRigs.Waters[3];
+        ImmutableArray<Life> lives = LifeLibrary.Simulate(
+            [([tight], water), ([tight with { Bypass = bypass }], water)],
+            SyntheticRigs.Flow,
+            null,
+            TestContext.Current.CancellationToken
+        );
+        double feed = lives[0].Feed.Conductivity25;
+        double turn = Math.Exp(lives[0].LogTurn);
+        foreach (double share in (double[])[0.2, 0.6, 0.9, 1, 1.1, 1.2])
+        {
+            double liters = share * turn;
+            double quick = (1 - bypass) * lives[0].Conductance((1 - bypass) * liters) + bypass * feed;
+            Assert.InRange(Math.Abs(quick - lives[1].Conductance(liters)) / feed, 0, 0.02);
+        }
+    }
+
+    [Fact]
+    public void A_stronger_source_brings_the_line_nearer_as_a_full_simulation_says()
+    {
+        WaterComposition water = SyntheticRigs.Waters[3];
+        ImmutableArray<Life> lives = LifeLibrary.Simulate(
+            [(SyntheticRigs.Beds, water), (SyntheticRigs.Beds, water.Concentrated(1.25))],
+            SyntheticRigs.Flow,
+            null,
+            TestContext.Current.CancellationToken
+        );
+        ChangeOutLine line = SyntheticRigs.Line;
+        double quick = lives[0].Reaches(line with { Value = line.Value / 1.25 }, 0.5, 0) / 1.25;
+        Assert.Equal(1, quick / lives[1].Reaches(line, 0.5, 0), 0.02);
+    }
+
+    [Fact]
+    public void A_fill_without_readings_is_forecast_from_its_design()
+    {
+        FillCase fill = Rigs[0].Fill with { Readings = [] };
+        FillForecast forecast = FillForecast.Of(fill, Library, 500, 1);
+        Assert.Equal(0, forecast.LogEvidence, 1e-9);
+        LineOutlook outlook = forecast.To(SyntheticRigs.Line, 0.5);
+        Assert.True(outlook.Liters.P05 < outlook.Liters.Median && outlook.Liters.Median < outlook.Liters.P95);
+        Assert.Empty(forecast.Explain());
+    }
+
+    [Fact]
+    public void A_line_that_is_passed_leaves_nothing()
+    {
+        SyntheticRigs.Rig rig = Rigs[0];
+        double days = 4 * rig.Fill.Now + 400;
+        FillCase spent = rig.Fill with
+        {
+            Draws = [.. Enumerable.Range(0, (int)days).Select(d => new LoggedDraw(d, 40))],
+            Now = days,
+        };
+        LineOutlook outlook = FillForecast.Of(spent, Library, 300, 1).To(SyntheticRigs.Line, 0.5);
+        Assert.True(outlook.PassedNow > 0.99);
+        Assert.Equal(0, outlook.Liters.Median);
+    }
+
+    [Fact]
+    public void A_reading_at_high_flow_that_is_a_little_high_is_put_down_to_slip_and_one_after_standing_to_the_flush()
+    {
+        FillCase calm = Calm();
+        FillReading odd = new(40.2, ReadingSide.Outlet, 6, 2)
+        {
+            Flow = VolumeFlow.FromLitersPerMinute(20),
+            HoursStanding = 0,
+            IsSettled = true,
+        };
+        ImmutableArray<Explanation> fast = Explain(calm, odd);
+        ImmutableArray<Explanation> stood = Explain(
+            calm,
+            odd with
+            {
+                Shown = 16,
+                Flow = SyntheticRigs.Flow,
+                HoursStanding = 30,
+            }
+        );
+        Assert.Equal(1, fast.Sum(e => e.Probability), 1e-9);
+        Assert.Equal("slip at high flow", fast.First(e => e.Cause is not "as expected").Cause);
+        Assert.Equal("first flush after standing", stood[0].Cause);
+        Assert.All(
+            stood,
+            e => Assert.False(string.IsNullOrWhiteSpace(e.Test) || string.IsNullOrWhiteSpace(e.Evidence))
+        );
+    }
+
+    [Fact]
+    public void A_reading_as_before_needs_no_explanation()
+    {
+        Assert.Equal(
+            "as expected",
+            Explain(Calm(), new FillReading(40.2, ReadingSide.Outlet, 2, 2))[0].Cause
+        );
+    }
+
+    [Fact]
+    public void A_change_is_put_off_while_water_past_the_line_costs_little_and_made_early_when_it_costs_much()
+    {
+        FillForecast forecast = FillForecast.Of(Calm(), Library, 500, 1);
+        ChangeAdvice cheap = forecast.WhenToChange(SyntheticRigs.Line, 0.5, 80, 0.01);
+        ChangeAdvice dear = forecast.WhenToChange(SyntheticRigs.Line, 0.5, 80, 5);
+        Assert.True(cheap.LitersFromNow > dear.LitersFromNow);
+        Assert.True(dear.LitersFromNow > 0);
+        Assert.True(dear.CostThen <= dear.CostNow);
+    }
+
+    [Fact]
+    public void The_next_reading_is_ranked_by_what_it_would_tell()
+    {
+        ImmutableArray<NextReading> worth = FillForecast
+            .Of(Calm(), Library, 1000, 1)
+            .WorthReading(SyntheticRigs.Line, 0.5, 2);
+        Assert.Equal(3, worth.Length);
+        Assert.Equal(worth.Select(w => w.Narrows).OrderDescending(), worth.Select(w => w.Narrows));
+        Assert.All(worth, w => Assert.InRange(w.Narrows, 0, 1));
+    }
+
+    [Fact]
+    public void A_case_that_cannot_be_is_refused()
+    {
+        FillCase fill = Rigs[0].Fill;
+        FillForecast Of(FillCase f) => FillForecast.Of(f, Library, 10, 1);
+        Assert.Throws<ArgumentException>(() =>
+            Of(fill with { Readings = [new(1, ReadingSide.Inlet, 5, 1, Meter: 3)] })
+        );
+        Assert.Throws<ArgumentException>(() =>
+            Of(fill with { Readings = [new(1, ReadingSide.Inlet, double.NaN, 1)] })
+        );
+        Assert.Throws<ArgumentException>(() => Of(fill with { Draws = [new(1, -5)] }));
+        Assert.Throws<ArgumentException>(() => Of(fill with { Beds = [] }));
+    }
+
+    /// <summary>A fill in the middle of its life, read every fourth day: 2 µS/cm behind the bed, about 140 before it.</summary>
+    private static FillCase Calm() =>
+        new()
+        {
+            Beds = SyntheticRigs.Beds,
+            Waters = SyntheticRigs.Waters,
+            Flow = SyntheticRigs.Flow,
+            Draws = [.. Enumerable.Range(0, 41).Select(d => new LoggedDraw(d, 20))],
+            Readings =
+            [
+                .. Enumerable
+                    .Range(0, 10)
+                    .SelectMany(n =>
+                        (FillReading[])
+                            [
+                                new FillReading(4 * n + 0.5, ReadingSide.Inlet, 140, 2),
+                                new FillReading(4 * n + 0.6, ReadingSide.Outlet, 2, 2),
+                            ]
+                    ),
+            ],
+            Now = 41,
+            Usage = new Usage(140),
+        };
+
+    private static ImmutableArray<Explanation> Explain(FillCase calm, FillReading last) =>
+        FillForecast.Of(calm with { Readings = calm.Readings.Add(last) }, Library, 400, 1).Explain();
+
+    /// <summary>A plain Metropolis chain on the same target; gives stretch less the life's turn.</summary>
+    private static double[] Chain(FillCase fill, int steps, int seed)
+    {
+        var model = new ReadingModel(fill, Library.Lives);
+        var prior = new FillPrior(fill, Library.Lives.Length);
+        var random = new Random(seed);
+        Unknowns at = FillPosterior.Of(fill, Library.Lives, 50, seed).Members[0];
+        double density = model.LogLikelihood(at) + prior.LogDensity(at.Values);
+        List<double> kept = [];
+        for (int step = 0; step < steps; step++)
+        {
+            double[] values = [.. at.Values];
+            int life = at.Life;
+            if (step % 3 == 0)
+            {
+                life = random.Next(Library.Lives.Length);
+                double turn = Library.Lives[life].LogTurn - Library.Lives[at.Life].LogTurn;
+                values[Unknowns.Stretch] += step % 6 == 0 ? turn : 0;
+            }
+            else
+            {
+                double scale = step % 3 == 1 ? 0.5 : 0.12;
+                for (int i = 0; i < values.Length; i++)
+                {
+                    values[i] += scale * prior.Sd[i] * NormalDistribution.Draw(random);
+                }
+            }
+
+            var proposed = new Unknowns { Life = life, Values = values };
+            double there = model.LogLikelihood(proposed) + prior.LogDensity(values);
+            if (Math.Log(1 - random.NextDouble()) < there - density)
+            {
+                (at, density) = (proposed, there);
+            }
+
+            if (step > steps / 10)
+            {
+                kept.Add(at.Values[Unknowns.Stretch] - Library.Lives[at.Life].LogTurn);
+            }
+        }
+
+        return [.. kept];
+    }
+}
