@@ -76,6 +76,10 @@ internal static class TrainCommand
                         );
                     }
 
+                    walks = walks with
+                    {
+                        Tools = read.Plumbing?.Solve(train, source.Usual.Temperature) ?? [],
+                    };
                     Bill? bill = paid is null
                         ? null
                         : Costing.Yearly(paid, report.Consumptions, report.YearlyUse(week));
@@ -121,13 +125,15 @@ internal static class TrainCommand
                 writer.WriteString("ended_by", stage.EndedBy);
                 writer.WriteNumber("pressure_loss_kPa", stage.Loss.Kilopascals, 5);
                 writer.WriteNumber("waste_per_product", stage.WastePerProduct, 5);
+                writer.WriteNumber("capacity_lost_share", stage.CapacityLost, 3);
                 writer.WriteEndObject();
             }
 
             writer.WriteEndArray();
             WriteTasks(writer, report);
+            TrainFlow.WriteJson(writer, walks.Tools);
             writer.WriteStartArray("warnings");
-            foreach (Warning warning in report.Warnings)
+            foreach (Warning warning in walks.Warnings)
             {
                 writer.WriteStartObject();
                 writer.WriteString("level", warning.Level.ToString().ToLowerInvariant());
@@ -251,6 +257,7 @@ internal static class TrainCommand
             )
         );
         WriteCurve(terminal, report);
+        TrainFlow.Write(terminal, walks.Tools);
         if (bill is not null)
         {
             terminal.WriteHeading("Money");
@@ -274,7 +281,7 @@ internal static class TrainCommand
             terminal.WriteText(remark);
         }
 
-        foreach (Warning warning in report.Warnings)
+        foreach (Warning warning in walks.Warnings)
         {
             terminal.WriteCaution($"{warning.Place}: {warning.Text}");
         }

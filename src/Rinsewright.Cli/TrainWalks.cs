@@ -8,6 +8,13 @@ namespace Rinsewright.Cli;
 /// <param name="Strong">With a water that one in twenty exceeds.</param>
 internal sealed record TrainWalks(TrainReport Usual, TrainReport? Weak, TrainReport? Strong)
 {
+    /// <summary>What each tool gets, where the rig states its plumbing.</summary>
+    public IReadOnlyList<FlowSolution> Tools { get; init; } = [];
+
+    /// <summary>All warnings, those of the tools with the others.</summary>
+    public IReadOnlyList<Warning> Warnings =>
+        [.. Usual.Warnings.Concat(Tools.SelectMany(t => t.Warnings)).Distinct()];
+
     private const double WeeksPerYear = 52.0;
 
     /// <summary>Walks; nothing when the usual water's walk was not solved.</summary>

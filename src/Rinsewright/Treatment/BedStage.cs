@@ -135,6 +135,7 @@ public sealed record BedStage(
             return null;
         }
 
+        double lost = ChlorineHarm.Lost(Row, feed.Oxidants, run.Life_m3);
         return new StageReport(
             this,
             duty,
@@ -143,7 +144,7 @@ public sealed record BedStage(
             {
                 Composition = run.Mean,
             },
-            run.Spent ? Volume.FromCubicMeters(Rows * run.Life_m3) : null,
+            run.Spent ? Volume.FromCubicMeters(Rows * run.Life_m3 / (1.0 + lost)) : null,
             run.AtLine.PH < 6.0 ? "its anion resin (the water turns acid)"
                 : run.AtLine.PH > 9.0 ? "its cation resin (the water turns caustic)"
                 : "its line",
@@ -152,6 +153,7 @@ public sealed record BedStage(
             [.. Warnings(feed, flow, run)]
         )
         {
+            CapacityLost = lost,
             Bed = new BedLife(
                 series.Effluent,
                 Volume.FromCubicMeters(run.From_m3),
@@ -280,7 +282,7 @@ public sealed record BedStage(
                 WarningLevel.Caution,
                 Name,
                 FormattableString.Invariant(
-                    $"Chlorine of {feed.Oxidants.Total.MilligramsPerLiter:F2} mg/L reaches the resin, above the {limit} mg/L it bears: it loses capacity. Carbon belongs before it."
+                    $"Chlorine of {feed.Oxidants.Total.MilligramsPerLiter:F2} mg/L reaches the resin, above the {limit} mg/L it bears: in one fill it loses {ChlorineHarm.InWords(Row, feed.Oxidants, run.Life_m3)} of its capacity. Carbon belongs before it."
                 )
             );
         }

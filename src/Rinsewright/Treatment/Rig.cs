@@ -8,6 +8,9 @@ namespace Rinsewright.Treatment;
 /// <param name="Stages">At least one stage.</param>
 public sealed record Rig(string Name, ImmutableArray<Stage> Stages)
 {
+    /// <summary>Supply, pipes and tools around the train, if stated.</summary>
+    public Plumbing? Plumbing { get; init; }
+
     /// <summary>The stages as a train.</summary>
     public Train Train => new(Stages);
 

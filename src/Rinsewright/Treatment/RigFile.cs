@@ -37,7 +37,7 @@ public static class RigFile
     )
     {
         List<InputProblem> found = [];
-        var file = new JsonReading(root, "", found, "name", "stages");
+        var file = new JsonReading(root, "", found, "name", "stages", "plumbing");
         string name = file.Text("name", "rig");
         List<Stage?> stages =
         [
@@ -48,8 +48,21 @@ public static class RigFile
             file.Refuse("stages", "at least one stage, see docs/formats/rig.md");
         }
 
+        Plumbing? plumbing = file.Object(
+            "plumbing",
+            "supply",
+            "openFlow",
+            "before",
+            "after",
+            "tools",
+            "housingPressure",
+            "housingTemperature"
+        )
+            is { } stated
+            ? PlumbingFile.Read(stated, found)
+            : null;
         problems = found;
-        rig = found.Count == 0 ? new Rig(name, [.. stages.Select(s => s!)]) : null;
+        rig = found.Count == 0 ? new Rig(name, [.. stages.Select(s => s!)]) { Plumbing = plumbing } : null;
         return rig is not null;
     }
 

@@ -39,6 +39,9 @@ public sealed record StageReport(
     /// <summary>Water that leaves over the life, for a stage whose water changes as it wears.</summary>
     public BedLife? Bed { get; init; }
 
+    /// <summary>Share of its capacity that chlorine takes from it in one life [-].</summary>
+    public double CapacityLost { get; init; }
+
     /// <summary>Electric power while it gives water [W].</summary>
     public double Power_W { get; init; }
 

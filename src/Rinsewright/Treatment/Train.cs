@@ -172,10 +172,12 @@ public sealed record Train(ImmutableArray<Stage> Stages)
     /// <param name="supply">The spigot.</param>
     /// <param name="before">What stands before the train.</param>
     /// <param name="after">What stands between train and tool.</param>
+    /// <param name="rate">Gives the elements of the stages their ratings, if they have any.</param>
     public FlowLine Line(
         WaterSupply supply,
         IReadOnlyList<FlowElement> before,
-        IReadOnlyList<FlowElement> after
+        IReadOnlyList<FlowElement> after,
+        Func<FlowElement, FlowElement>? rate = null
     )
     {
         List<FlowElement> elements = [.. before];
@@ -192,7 +194,7 @@ public sealed record Train(ImmutableArray<Stage> Stages)
             }
             else if (stage.Element is { } element)
             {
-                elements.Add(element);
+                elements.Add(rate is null ? element : rate(element));
             }
         }
 

@@ -30,6 +30,10 @@ public sealed class TrainCommandTests
         AssertListed("train.schema.json", run.Json);
         JsonElement beds = run.Json.GetProperty("stages")[2];
         Assert.Equal("Mixed beds", beds.GetProperty("name").GetString());
+        JsonElement gun = run.Json.GetProperty("tools")[0];
+        Assert.Equal("Rinse gun", gun.GetProperty("name").GetString());
+        Assert.InRange(gun.GetProperty("flow_L_min").GetDouble(), 2.0, 10.0);
+        Assert.Equal(6, gun.GetProperty("along").GetArrayLength());
         Assert.InRange(beds.GetProperty("life_weeks").GetDouble(), 0.1, 5.0);
         Assert.InRange(run.Json.GetProperty("bill").GetProperty("per_wash").GetDouble(), 0.5, 20.0);
     }

@@ -153,6 +153,26 @@ public sealed class TrainTests
     }
 
     [Fact]
+    public void A_lead_lag_pair_never_uses_more_resin_than_one_bed_of_the_same_volume()
+    {
+        foreach (WaterComposition water in (WaterComposition[])[TrainWaters.Hard, TrainWaters.Soft])
+        {
+            double single = Walk(water, Stage(BedArrangement.Series, MixedBed(4.0)))
+                .Stages[0]
+                .Life!.Value.Liters;
+            StageReport pair = Walk(
+                water,
+                Stage(BedArrangement.LeadLag, MixedBed(2.0), MixedBed(2.0))
+            ).Stages[0];
+            double perLiter = pair.Life!.Value.Liters / pair.Stage.Consumable!.Value.Units;
+            Assert.True(
+                perLiter >= single / 4.0,
+                $"{perLiter} against {single / 4.0} L of water per L of resin"
+            );
+        }
+    }
+
+    [Fact]
     public void Two_beds_in_parallel_give_at_least_twice_the_water_of_one_at_the_same_flow()
     {
         StageReport alone = Walk(TrainWaters.Hard, Stage(BedArrangement.Series, MixedBed(2.0))).Stages[0];
