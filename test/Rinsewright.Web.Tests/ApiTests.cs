@@ -88,6 +88,63 @@ public sealed class ApiTests(DemoSite demo)
         Assert.Equal(HttpStatusCode.BadRequest, (await demo.Site.Http.SendAsync(asked, Stop)).StatusCode);
     }
 
+    [Theory]
+    [InlineData("/api/dry?sun=shade", "minutes")]
+    [InlineData("/api/money", "currency")]
+    [InlineData("/api/edits", "edit")]
+    public async Task What_the_pages_answer_programs_can_ask_too(string path, string member)
+    {
+        JsonElement answer = await demo.Site.Http.GetFromJsonAsync<JsonElement>(path, Stop);
+        JsonElement one = answer.ValueKind is JsonValueKind.Array ? answer[0] : answer;
+        Assert.NotEqual(JsonValueKind.Null, one.GetProperty(member).ValueKind);
+    }
+
+    [Fact]
+    public async Task A_water_file_is_answered_with_ranges_and_a_wrong_one_with_its_problems()
+    {
+        HttpResponseMessage good = await demo.Site.Http.PostAsJsonAsync(
+            "/api/water",
+            new { hardness = "9 °dH", tds = new { reading = "245 ppm" } },
+            Stop
+        );
+        JsonElement silica = (await good.Content.ReadFromJsonAsync<JsonElement>(Stop))
+            .GetProperty("figures")
+            .GetProperty("silica_mg_L");
+        Assert.True(silica.GetProperty("low").GetDouble() < silica.GetProperty("high").GetDouble());
+        HttpResponseMessage wrong = await demo.Site.Http.PostAsJsonAsync(
+            "/api/water",
+            new { hardnes = "9 °dH" },
+            Stop
+        );
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, wrong.StatusCode);
+        Assert.Contains("perhaps", await wrong.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_rig_is_kept_and_asked_what_if()
+    {
+        await using Site site = await Site.EmptyAsync();
+        HttpResponseMessage kept = await site.Http.PostAsJsonAsync(
+            "/api/rigs",
+            new
+            {
+                name = "Garage",
+                reading = "150 ppm",
+                size = "tank-8x18",
+            },
+            Stop
+        );
+        Assert.Equal(HttpStatusCode.Created, kept.StatusCode);
+        JsonElement rig = (await site.Http.GetFromJsonAsync<JsonElement>("/api/rigs", Stop))[0];
+        string id = rig.GetProperty("id").GetString()!;
+        JsonElement more = await site.Http.GetFromJsonAsync<JsonElement>(
+            $"/api/rigs/{id}/what-if?volume=20+L",
+            Stop
+        );
+        double then = more.GetProperty("life").GetProperty("life_L").GetProperty("median").GetDouble();
+        Assert.True(then > 1.5 * more.GetProperty("now_L").GetProperty("median").GetDouble());
+    }
+
     [Fact]
     public async Task The_api_describes_itself_with_examples()
     {

@@ -5,6 +5,19 @@ namespace Rinsewright.Web.Tests;
 /// <summary>Every page with the demonstration's two years, on a phone and on a laptop.</summary>
 public sealed class PageTests(Browser browser, DemoSite demo)
 {
+    private static readonly string[] Paths =
+    [
+        "/",
+        "/logbook",
+        "/water",
+        "/rig",
+        "/choose?reading=245+ppm&washes=3",
+        "/dry-down?reading=245+ppm&hardness=9+%C2%B0dH",
+        "/money",
+        "/share",
+        "/cautions",
+    ];
+
     public static TheoryData<string, string> Pages
     {
         get
@@ -12,7 +25,7 @@ public sealed class PageTests(Browser browser, DemoSite demo)
             var pages = new TheoryData<string, string>();
             foreach (string device in new[] { "phone", "desktop" })
             {
-                foreach (string path in new[] { "/", "/logbook", "/rig", "/cautions" })
+                foreach (string path in Paths)
                 {
                     pages.Add(path, device);
                 }

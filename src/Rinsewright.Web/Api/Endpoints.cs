@@ -23,6 +23,8 @@ internal static class Endpoints
         services.AddSingleton<FirstRig>();
         services.AddSingleton<FirstMinute>();
         services.AddSingleton<WhatIf>();
+        services.AddSingleton<TrainSearch>();
+        services.AddSingleton<LifeChart>();
         services.AddProblemDetails();
         services.ConfigureHttpJsonOptions(json =>
         {
@@ -54,6 +56,7 @@ internal static class Endpoints
         RouteGroupBuilder api = app.MapGroup("/api").AddEndpointFilter<SameSite>();
         EstimateApi.Map(api);
         RigApi.Map(api);
+        AnswerApi.Map(api);
     }
 
     /// <summary>Keeps the choices of units and of light or dark in cookies, and goes back.</summary>

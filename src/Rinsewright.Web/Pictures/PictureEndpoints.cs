@@ -3,6 +3,8 @@ using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.EntityFrameworkCore;
+using QRCoder;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
@@ -19,6 +21,9 @@ internal static class PictureEndpoints
         pictures.MapGet("/bed/{rig:guid}", BedAsync);
         pictures.MapGet("/breakthrough/{rig:guid}", BreakthroughAsync);
         pictures.MapGet("/readings/{rig:guid}", ReadingsAsync);
+        pictures.MapGet("/drying", Drying);
+        pictures.MapGet("/front", Front);
+        pictures.MapGet("/code/{stage:guid}", Code);
     }
 
     /// <summary>An SVG that is shown as a picture: it runs nothing and loads nothing, and its own colours are let in.</summary>
@@ -27,6 +32,44 @@ internal static class PictureEndpoints
         context.Response.Headers.ContentSecurityPolicy = "default-src 'none'; style-src 'unsafe-inline'";
         context.Response.Headers.CacheControl = "private, no-cache";
         return TypedResults.Content(svg, "image/svg+xml", Encoding.UTF8);
+    }
+
+    private static IResult Drying(
+        HttpContext context,
+        Speech speech,
+        string? air = null,
+        string? humidity = null,
+        string? wind = null,
+        string? sun = null,
+        string? paint = null,
+        string? film = null,
+        bool dark = false
+    ) =>
+        new DryingQuestion(air, humidity, wind, sun, paint, film).ToPanel(out List<InputProblem> problems)
+            is { } panel
+            ? Svg(context, new OtherCharts(speech, Ink.Of(dark)).Drying(panel.Dry()))
+            : Problems.Refuse(problems);
+
+    private static IResult Front(
+        HttpContext context,
+        TrainSearch search,
+        Speech speech,
+        [AsParameters] FrontQuestion asked
+    ) =>
+        search.Of(asked.ToQuestion(), out IReadOnlyList<InputProblem> problems) is { } result
+            ? Svg(context, new OtherCharts(speech, Ink.Of(asked.Dark ?? false)).Front(result))
+            : Problems.Refuse(problems);
+
+    /// <summary>A code for a label: it opens the quick log of a stage at the address under which the page is seen.</summary>
+    private static IResult Code(Guid stage, HttpContext context)
+    {
+        using var generator = new QRCodeGenerator();
+        using QRCodeData code = generator.CreateQrCode(
+            $"{context.Request.Scheme}://{context.Request.Host}/log/{stage}",
+            QRCodeGenerator.ECCLevel.M
+        );
+        using var picture = new SvgQRCode(code);
+        return Svg(context, picture.GetGraphic(4));
     }
 
     private static async Task<IResult> BedAsync(
@@ -107,4 +150,34 @@ internal static class PictureEndpoints
         double? line = 1e4 * found.MeterFactor * bed.ChangeOutLine_S_m;
         return Svg(context, new Charts(speech, Ink.Of(dark)).Readings(found, readings, fills, line));
     }
+}
+
+/// <summary>The question of the page Choose, as it stands in its address.</summary>
+internal sealed record FrontQuestion(
+    string? Reading,
+    string? Hardness,
+    string? Washes,
+    string? Rinse,
+    string? Flow,
+    string? Budget,
+    string? Height,
+    string? Resin,
+    string? WaterPrice,
+    string? Visit,
+    bool? Dark
+)
+{
+    public TrainQuestion ToQuestion() =>
+        new()
+        {
+            Water = new WaterStatement { Reading = Reading, Hardness = Hardness },
+            Washes = Washes,
+            Rinse = Rinse,
+            Flow = Flow,
+            Budget = Budget,
+            Height = Height,
+            Resin = Resin,
+            WaterPrice = WaterPrice,
+            Visit = Visit,
+        };
 }

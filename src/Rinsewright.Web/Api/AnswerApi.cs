@@ -1,0 +1,261 @@
+using System.ComponentModel;
+using System.Text.Json;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+using Rinsewright.Drying;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
+using Rinsewright.Treatment;
+using Rinsewright.Water;
+using Rinsewright.Web.Estimates;
+using Rinsewright.Web.Logging;
+
+namespace Rinsewright.Web.Api;
+
+/// <summary>What the pages Water, Dry-down, Choose, Money and the first page answer, for programs.</summary>
+internal static class AnswerApi
+{
+    private static readonly (WaterFigure Figure, string Name)[] Figures =
+    [
+        (WaterFigure.PH, "pH"),
+        (WaterFigure.Hardness, "hardness_mg_L_CaCO3"),
+        (WaterFigure.Alkalinity, "alkalinity_mg_L_CaCO3"),
+        (WaterFigure.CarbonDioxide, "co2_mg_L"),
+        (WaterFigure.Silica, "silica_mg_L"),
+        (WaterFigure.Conductivity25, "conductivity25_uS_cm"),
+        (WaterFigure.SumOfSolids, "tds_sum_mg_L"),
+        (WaterFigure.Residue180, "residue180_mg_L"),
+        (WaterFigure.Langelier, "langelier_index"),
+    ];
+
+    public static void Map(RouteGroupBuilder api)
+    {
+        RouteGroupBuilder answers = api.MapGroup("").WithTags("estimates");
+        answers
+            .MapPost("/water", Water)
+            .WithSummary("What is in a water: the body is a water file (docs/formats/water.md).")
+            .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
+        answers
+            .MapGet("/dry", Dry)
+            .WithSummary("When a rinsed panel dries, and whether the towel comes in time.")
+            .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
+        answers
+            .MapGet("/choose", Choose)
+            .WithSummary(
+                "The cheapest train for a water and a number of washes, and what is given up for what."
+            )
+            .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
+        api.MapGet("/money", MoneyAsync)
+            .WithTags("record")
+            .AddEndpointFilter<RecordTags>()
+            .WithSummary("Twelve months of money in each currency.");
+        api.MapPost("/rigs", KeepAsync)
+            .WithTags("record")
+            .WithSummary("Keeps a rig: its water and its one bed, freshly filled.")
+            .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
+    }
+
+    private static Results<Ok<WaterAnswer>, ProblemHttpResult> Water(JsonElement water, SourceWaters waters)
+    {
+        Completed completed = waters.Of(water.GetRawText());
+        return completed.Report is not { } report
+            ? Problems.Refuse(completed.Problems)
+            : TypedResults.Ok(
+                new WaterAnswer(
+                    Figures.ToDictionary(
+                        f => f.Name,
+                        f => new Range(
+                            report.Quantile(f.Figure, 0.05),
+                            report.Quantile(f.Figure, 0.5),
+                            report.Quantile(f.Figure, 0.95)
+                        ),
+                        StringComparer.Ordinal
+                    ),
+                    completed.Remarks
+                )
+            );
+    }
+
+    private static Results<Ok<DryAnswer>, ProblemHttpResult> Dry(
+        [Description("Air temperature, \"28 °C\".")] string? air = null,
+        [Description("Relative humidity in %.")] string? humidity = null,
+        [Description("Wind, \"2 m/s\".")] string? wind = null,
+        [Description("full, partly, overcast or shade.")] string? sun = null,
+        string? paint = null,
+        [Description("How the water stands: sheeting or beading.")] string? film = null
+    )
+    {
+        RinsedPanel? panel = new DryingQuestion(air, humidity, wind, sun, paint, film).ToPanel(
+            out List<InputProblem> problems
+        );
+        if (panel is null)
+        {
+            return Problems.Refuse(problems);
+        }
+
+        var outlook = DryingOutlook.Of(panel, DryingQuestion.Rinse, DryingQuestion.Towel);
+        return TypedResults.Ok(
+            new DryAnswer(
+                outlook.Central.TimeToDry?.TotalMinutes,
+                outlook.Early?.TotalMinutes,
+                outlook.Late?.TotalMinutes,
+                outlook.Wait.TotalMinutes,
+                outlook.DryBeforeTowelShare,
+                outlook.Verdict.ToString(),
+                outlook.Sections
+            )
+        );
+    }
+
+    private static Results<Ok<ChoiceAnswer>, ProblemHttpResult> Choose(
+        TrainSearch search,
+        [Description("What a meter shows in the raw water.")] string reading,
+        string? hardness = null,
+        [Description("Vehicles a week.")] string? washes = null,
+        [Description("Spot-free water a wash, \"30 L\".")] string? rinse = null,
+        string? flow = null,
+        [Description("Most to spend at first.")] string? budget = null,
+        [Description("Height under which it must fit, \"900 mm\".")] string? height = null
+    )
+    {
+        ChoiceResult? result = search.Of(
+            new TrainQuestion
+            {
+                Water = new WaterStatement { Reading = reading, Hardness = hardness },
+                Washes = washes,
+                Rinse = rinse,
+                Flow = flow,
+                Budget = budget,
+                Height = height,
+            },
+            out IReadOnlyList<InputProblem> problems
+        );
+        return result is null
+            ? Problems.Refuse(problems)
+            : TypedResults.Ok(
+                new ChoiceAnswer(
+                    result.Considered,
+                    result.Best is { } best ? TrainAnswer.Of(best) : null,
+                    result.WhyRunnerUpLost,
+                    [.. result.Front.Select(TrainAnswer.Of)]
+                )
+            );
+    }
+
+    private static async Task<Ok<IReadOnlyList<YearOfMoney>>> MoneyAsync(
+        LogbookStore store,
+        CancellationToken cancel
+    )
+    {
+        await using LogbookContext context = store.Read();
+        return TypedResults.Ok(await YearOfMoney.OfAsync(context, store.Clock.GetUtcNow(), cancel));
+    }
+
+    private static async Task<Results<Created<EditAnswer>, ProblemHttpResult>> KeepAsync(
+        NewRig rig,
+        FirstMinute first,
+        FirstRig rigs,
+        CancellationToken cancel
+    )
+    {
+        var water = new WaterStatement
+        {
+            Reading = rig.Reading,
+            Hardness = rig.Hardness,
+            Factor = rig.MeterFactor,
+        };
+        // The question is asked first, so that a rig that cannot be run is not kept.
+        if (
+            first.Of(
+                new FirstQuestion { Water = water, Size = rig.Size },
+                out IReadOnlyList<InputProblem> problems
+            )
+            is null
+        )
+        {
+            return Problems.Refuse(problems);
+        }
+
+        WriteOutcome outcome = await rigs.WriteAsync(
+            rig.Name,
+            HousingCatalog.All.First(h =>
+                string.Equals(h.Id, rig.Size ?? FirstMinute.UsualSize, StringComparison.Ordinal)
+            ),
+            water,
+            [StageKind.Sediment, StageKind.CarbonBlock],
+            rig.TimeZone ?? "UTC",
+            cancel
+        );
+        return outcome.Edit is { } edit
+            ? TypedResults.Created(
+                (string?)null,
+                new EditAnswer(edit.Number, edit.At, edit.Author, edit.Reason, null)
+            )
+            : Problems.Refuse(outcome.Problems);
+    }
+}
+
+/// <summary>Figures of a water by name, each with its range, and what a person should know.</summary>
+public sealed record WaterAnswer(IReadOnlyDictionary<string, Range> Figures, IReadOnlyList<string> Remarks);
+
+/// <summary>When a panel dries; null where it does not.</summary>
+public sealed record DryAnswer(
+    double? Minutes,
+    double? MinutesEarly,
+    double? MinutesLate,
+    double WaitMinutes,
+    double DryBeforeTowelShare,
+    string Verdict,
+    int Sections
+);
+
+/// <summary>What a search of trains found.</summary>
+public sealed record ChoiceAnswer(
+    int Considered,
+    TrainAnswer? Best,
+    string WhyRunnerUpLost,
+    IReadOnlyList<TrainAnswer> Front
+);
+
+/// <summary>A train and what it amounts to.</summary>
+public sealed record TrainAnswer(
+    string Train,
+    decimal FirstCost,
+    decimal PerYear,
+    double VisitsPerYear,
+    double RiskShare,
+    double? BedLifeWeeks
+)
+{
+    internal static TrainAnswer Of(TrainChoice choice) =>
+        new(
+            choice.Plan.Description,
+            decimal.Round(choice.FirstCost, 2),
+            decimal.Round(choice.PerYear, 2),
+            Math.Round(choice.VisitsPerYear, 2),
+            Math.Round(choice.Risk, 4),
+            choice.LifeWeeks
+        );
+}
+
+/// <summary>A rig to keep.</summary>
+public sealed record NewRig
+{
+    public required string Name { get; init; }
+
+    [Description("What a meter shows in the raw water.")]
+    public required string Reading { get; init; }
+
+    [Description("A generic size such as housing-4.5x20.")]
+    public string? Size { get; init; }
+
+    public string? Hardness { get; init; }
+
+    public double? MeterFactor { get; init; }
+
+    [Description("IANA name of the time zone in which its days are counted.")]
+    public string? TimeZone { get; init; }
+}

@@ -1,0 +1,64 @@
+using System.Reflection;
+using System.Text.RegularExpressions;
+using System.Xml.Linq;
+
+namespace Rinsewright.Web.Tests;
+
+/// <summary>The resource file of the texts is complete, so that it can be put into another language.</summary>
+public sealed partial class TextTests
+{
+    private static readonly string Pages = Path.Combine(
+        typeof(TextTests)
+            .Assembly.GetCustomAttributes<AssemblyMetadataAttribute>()
+            .Single(a => a.Key is "RepositoryRoot")
+            .Value!,
+        "src",
+        "Rinsewright.Web"
+    );
+
+    [Fact]
+    public void Every_text_of_the_pages_stands_in_the_resource_file()
+    {
+        string file = Path.Combine(Pages, "Texts.resx");
+        string[] used =
+        [
+            .. Directory
+                .EnumerateFiles(Pages, "*.*", SearchOption.AllDirectories)
+                .Where(f =>
+                    f.EndsWith(".razor", StringComparison.Ordinal)
+                    || f.EndsWith(".cs", StringComparison.Ordinal)
+                )
+                .SelectMany(f => Text().Matches(File.ReadAllText(f)))
+                .Select(m => m.Groups["text"].Value)
+                .Concat(Rinsewright.Web.Components.Parts.CautionTexts.All)
+                .Distinct(StringComparer.Ordinal)
+                .Order(StringComparer.Ordinal),
+        ];
+        var resources = XDocument.Load(file);
+        if (Environment.GetEnvironmentVariable("RINSEWRIGHT_APPROVE") is "1")
+        {
+            resources.Root!.Elements("data").Remove();
+            resources.Root.Add(
+                used.Select(t => new XElement("data", new XAttribute("name", t), new XElement("value", t)))
+            );
+            File.WriteAllText(file, $"{resources.Declaration}\n{resources}\n");
+        }
+
+        string[] known =
+        [
+            .. resources
+                .Root!.Elements("data")
+                .Select(d => d.Attribute("name")!.Value)
+                .Order(StringComparer.Ordinal),
+        ];
+        Assert.NotEmpty(used);
+        Assert.Equal(used, known);
+    }
+
+    [GeneratedRegex(
+        """"(?:\bS|\bspeech|\btexts)\[\s*"(?<text>[^"]+)"|new Reason\(\s*"(?<text>[^"]+)(?=")"""",
+        RegexOptions.ExplicitCapture,
+        10_000
+    )]
+    private static partial Regex Text();
+}
