@@ -197,6 +197,15 @@ internal static class ChooseCommand
                 $"{best.PerYear:F0} {request.Prices.Currency} a year to run, {best.FirstCost:F0} at first, {best.VisitsPerYear:F1} change-outs a year{Life(best)}. The cheapest of {result.Considered:#,0} that holds the line, its beds run in full."
             )
         );
+        if (best.Misses > 0.0)
+        {
+            terminal.WriteCaution(
+                FormattableString.Invariant(
+                    $"With {100.0 * best.Misses:F0} % of the waters that fit the file it cannot hold the line. Measure the water, or bound the risk with --risk."
+                )
+            );
+        }
+
         if (result.WhyRunnerUpLost.Length > 0)
         {
             terminal.WriteText("Runner-up: " + result.WhyRunnerUpLost);

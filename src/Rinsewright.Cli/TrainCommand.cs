@@ -15,7 +15,7 @@ internal static class TrainCommand
             "train",
             "Walk a week's water through a rig: how long each stage lasts, what each task gets, what it costs.",
             "rinsewright train examples/rigs/carbon-then-mixed-bed.json examples/waters/chalk-tap.json --habit examples/habits/two-vans.json --prices examples/prices/example.json",
-            "rinsewright train examples/rigs/small-cartridge.json examples/waters/upland-tap.json --habit examples/habits/weekend.json --json"
+            "rinsewright train examples/rigs/small-cartridge.json examples/waters/upland-tap.json --habit examples/habits/weekend.json --compare --json"
         );
         Argument<string> rig = verb.Takes<string>(
             "rig",
@@ -31,6 +31,10 @@ internal static class TrainCommand
         Option<string?> change = verb.Has<string?>(
             "--line",
             "Change the last beds out at this line instead of the rig's: \"10 ppm\", \"20 uS/cm\", \"5 mg/L residue\", \"1 mg/L silica\", \"20 mg/m2\" (spots)."
+        );
+        Option<bool> compare = verb.Has<bool>(
+            "--compare",
+            "Set deionised water for everything, and for the last rinse only, beside what the habit says."
         );
         verb.AnswersInJson()
             .SetAction(
@@ -79,6 +83,9 @@ internal static class TrainCommand
                     walks = walks with
                     {
                         Tools = read.Plumbing?.Solve(train, source.Usual.Temperature) ?? [],
+                        Splits = line.GetValue(compare)
+                            ? TrainSplits.Of(train, source.Usual, week, paid, cancellation)
+                            : [],
                     };
                     Bill? bill = paid is null
                         ? null
@@ -132,6 +139,7 @@ internal static class TrainCommand
             writer.WriteEndArray();
             WriteTasks(writer, report);
             TrainFlow.WriteJson(writer, walks.Tools);
+            TrainSplits.WriteJson(writer, walks.Splits);
             writer.WriteStartArray("warnings");
             foreach (Warning warning in walks.Warnings)
             {
@@ -258,6 +266,7 @@ internal static class TrainCommand
         );
         WriteCurve(terminal, report);
         TrainFlow.Write(terminal, walks.Tools);
+        TrainSplits.Write(terminal, walks.Splits);
         if (bill is not null)
         {
             terminal.WriteHeading("Money");
@@ -309,7 +318,7 @@ internal static class TrainCommand
         : range is ({ } least, { } most) ? FormattableString.Invariant($"{weeks:F1} ({least:F1}–{most:F1})")
         : Number(weeks, "F1");
 
-    private static string RiskWord(SpotRisk risk) =>
+    internal static string RiskWord(SpotRisk risk) =>
         risk switch
         {
             SpotRisk.Low => "low",

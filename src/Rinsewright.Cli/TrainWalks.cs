@@ -11,6 +11,9 @@ internal sealed record TrainWalks(TrainReport Usual, TrainReport? Weak, TrainRep
     /// <summary>What each tool gets, where the rig states its plumbing.</summary>
     public IReadOnlyList<FlowSolution> Tools { get; init; } = [];
 
+    /// <summary>The week with other uses of deionised water, where they were asked for.</summary>
+    public IReadOnlyList<TrainSplits> Splits { get; init; } = [];
+
     /// <summary>All warnings, those of the tools with the others.</summary>
     public IReadOnlyList<Warning> Warnings =>
         [.. Usual.Warnings.Concat(Tools.SelectMany(t => t.Warnings)).Distinct()];

@@ -78,6 +78,36 @@ public sealed class TrainCommandTests
     }
 
     [Fact]
+    public async Task Deionised_water_for_everything_wears_beds_faster_than_for_the_last_rinse_only()
+    {
+        CliRun run = await CliRun.OfAsync(
+            "train",
+            Example("rigs/small-cartridge.json"),
+            Example("waters/upland-tap.json"),
+            "--habit",
+            Example("habits/weekend.json"),
+            "--prices",
+            Example("prices/example.json"),
+            "--compare",
+            "--json"
+        );
+        Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
+        JsonElement[] splits = [.. run.Json.GetProperty("splits").EnumerateArray()];
+        Assert.Equal(
+            ["as-stated", "everything", "last-rinse-only"],
+            splits.Select(s => s.GetProperty("deionised_for").GetString()!),
+            StringComparer.Ordinal
+        );
+        double[] weeks = [.. splits.Select(s => s.GetProperty("bed_life_weeks").GetDouble())];
+        Assert.True(weeks[1] < weeks[2], $"{weeks[1]} against {weeks[2]} weeks");
+        Assert.True(
+            splits[1].GetProperty("deionised_L_per_week").GetDouble()
+                > splits[2].GetProperty("deionised_L_per_week").GetDouble()
+        );
+        Assert.All(splits, s => Assert.True(s.GetProperty("cost_per_wash").GetDouble() > 0.0));
+    }
+
+    [Fact]
     public async Task A_line_in_spots_is_kept_by_a_walk_and_by_a_choice()
     {
         string[] walk =
