@@ -52,6 +52,8 @@ public sealed partial class TextTests
                 .Order(StringComparer.Ordinal),
         ];
         Assert.NotEmpty(used);
+        // Names of resources are told apart without regard to case.
+        Assert.Equal(used.Length, used.Distinct(StringComparer.OrdinalIgnoreCase).Count());
         Assert.Equal(used, known);
     }
 
