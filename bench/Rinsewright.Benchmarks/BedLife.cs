@@ -1,50 +1,55 @@
 using BenchmarkDotNet.Attributes;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment.Beds;
-using Rinsewright.Water;
 
 namespace Rinsewright.Benchmarks;
 
-/// <summary>A mixed bed with the default resins on a soft water: a whole life, and its first draw.</summary>
+/// <summary>
+/// A mixed bed on a soft water from new to 1.5 times its stoichiometric volume: one in either form, a hundred that may be it,
+/// and the first draw.
+/// </summary>
 [MemoryDiagnoser]
 public class BedLife
 {
-    private readonly double[] _feed = new double[IonCatalog.ComponentCount];
-    private readonly ExchangeBed _bed = new(
-        Volume.FromLiters(4.5),
-        Length.FromMeters(0.105),
-        new Resin(ResinKind.StrongCation, 0.4),
-        new Resin(ResinKind.StrongAnion1, 0.6)
-    );
+    private const int Members = 100;
+    private const int Seed = 1;
 
-    public BedLife()
-    {
-        _feed[(int)Component.Calcium] = 0.175;
-        _feed[(int)Component.Magnesium] = 0.058;
-        _feed[(int)Component.Sodium] = 0.261;
-        _feed[(int)Component.Potassium] = 0.015;
-        _feed[(int)Component.Chloride] = 0.339;
-        _feed[(int)Component.Sulfate] = 0.062;
-        _feed[(int)Component.Nitrate] = 0.015;
-        _feed[(int)Component.InorganicCarbon] = 0.29;
-        _feed[(int)Component.Silica] = 0.05;
-    }
-
-    [Benchmark]
+    [Benchmark(Baseline = true)]
     public BedRunStatus Whole_life()
     {
-        var series = NewSeries();
-        double life = 1.5 * series.StoichiometricVolume(_feed).CubicMeters;
-        return Draw(series, Volume.FromCubicMeters(life));
+        BedDraw life = SoftWaterBed.Life(SoftWaterBed.Bed);
+        return life.Beds.Advance(life.Totals.Span, life.Temperature, life.Flow, life.Volume);
     }
 
     [Benchmark]
-    public BedRunStatus First_hundred_liters() => Draw(NewSeries(), Volume.FromLiters(100));
+    public BedRunStatus Whole_life_readable_form()
+    {
+        BedDraw life = SoftWaterBed.Life(SoftWaterBed.Bed);
+        return life.Beds.AdvanceScalar(life.Totals.Span, life.Temperature, life.Flow, life.Volume);
+    }
 
-    private static VolumeFlow Flow => VolumeFlow.FromLitersPerMinute(8);
+    [Benchmark(OperationsPerInvoke = Members)]
+    public int Life_of_a_hundred_on_one_thread() => Hundred(1);
 
-    private BedSeries NewSeries() => new([_bed], Flow, Temperature.FromDegreesCelsius(15));
+    [Benchmark(OperationsPerInvoke = Members)]
+    public int Life_of_a_hundred_on_every_core() => Hundred(0);
 
-    private BedRunStatus Draw(BedSeries series, Volume volume) =>
-        series.Advance(_feed, Temperature.FromDegreesCelsius(15), Flow, volume);
+    [Benchmark]
+    public BedRunStatus First_hundred_liters()
+    {
+        BedDraw life = SoftWaterBed.Life(SoftWaterBed.Bed);
+        return life.Beds.Advance(life.Totals.Span, life.Temperature, life.Flow, Volume.FromLiters(100));
+    }
+
+    private static int Hundred(int threads)
+    {
+        var random = new Random(Seed);
+        BedDraw[] lives =
+        [
+            .. Enumerable
+                .Range(0, Members)
+                .Select(_ => SoftWaterBed.Life(BedUncertainty.Draw(SoftWaterBed.Bed, random))),
+        ];
+        return BedEnsemble.Advance(lives, threads).Count(s => s == BedRunStatus.Completed);
+    }
 }

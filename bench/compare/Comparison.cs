@@ -3,7 +3,8 @@ namespace Rinsewright.Compare;
 /// <summary>The whole comparison: converged answers, ladders of both solvers, set-ups of the peer, growth.</summary>
 internal sealed class Comparison(bool quick, Action<string> say)
 {
-    private const string Own = "Rinsewright";
+    public const string Own = "Rinsewright";
+    private const string OwnScalar = "Rinsewright, readable form";
     public const string PeerBest = "CVODE";
     private const string PeerEven = "CVODE, even cells";
     public const string PeerPackaged = "CVODE, even cells, as packaged";
@@ -12,6 +13,19 @@ internal sealed class Comparison(bool quick, Action<string> say)
     private static readonly string[] Cases = ["soft-8", "soft-19", "hard-8", "softened-12"];
 
     private readonly int _repeat = quick ? 3 : 7;
+    private readonly OwnSetting[] _settings = quick
+        ? [new(40, 0.02), new(56, 0.014), OwnSetting.Default, new(80, 0.005), new(113, 0.0025)]
+        :
+        [
+            new(28, 0.04),
+            new(40, 0.02),
+            new(48, 0.014),
+            new(56, 0.014),
+            OwnSetting.Default,
+            new(80, 0.005),
+            new(113, 0.0025),
+            new(160, 0.00125),
+        ];
 
     /// <summary>Runs it and writes performance.md with its pictures into a folder; returns the page.</summary>
     public async Task<string> RunAsync(string folder)
@@ -49,9 +63,16 @@ internal sealed class Comparison(bool quick, Action<string> say)
 
         say("growth");
         var first = new OwnBed(results[0].Bed);
-        Growth[] growth = [Growth.WithSlices(first, _repeat), Growth.WithSteps(first, _repeat)];
-        say("many lives at once");
-        List<Throughput> many = ManyLives(first);
+        Growth[] growth =
+        [
+            Growth.WithSlices(first, _repeat),
+            Growth.WithSteps(first, _repeat),
+            Growth.WithMembers(first, 3),
+            Growth.WithThreads(first, 3),
+        ];
+        List<Throughput> many = ManyLives(results);
+        say("other budgets");
+        List<Budget> budgets = await OtherBudgets.AllAsync(new OwnBed(results[2].Bed), kept, _repeat);
         say("set-ups of the peer");
         List<Measurement> setups = await SetupsAsync(results[0], peer);
         var measured = new Measured(
@@ -62,7 +83,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
             results,
             growth,
             many,
-            OtherBudgets.Speciation(new OwnBed(results[2].Bed), _repeat),
+            budgets,
             setups
         );
         string page = PerformancePage.Write(folder, measured);
@@ -72,18 +93,17 @@ internal sealed class Comparison(bool quick, Action<string> say)
 
     private List<Measurement> OwnLadder(BedCase bed, Curve converged)
     {
-        (int Slices, double Tolerance)[] settings = quick
-            ? [(40, 0.02), (56, 0.01), (80, 0.005), (113, 0.0025)]
-            : [(28, 0.04), (40, 0.02), (48, 0.014), (56, 0.01), (80, 0.005), (113, 0.0025), (160, 0.00125)];
         var own = new OwnBed(bed);
+        IEnumerable<Measurement> Of(BedForm form, string name, IEnumerable<OwnSetting> settings) =>
+            settings.Select(s =>
+            {
+                SolverRun run = own.Solve(form, s, Points, 3 * _repeat);
+                return new Measurement(name, s.Name, run, CurveError.Of(bed, run.Curve, converged));
+            });
         return
         [
-            .. settings.Select(s =>
-            {
-                SolverRun run = own.Solve(s.Slices, s.Tolerance, Points, 3 * _repeat);
-                string setting = Report.Invariant($"{s.Slices} slices, tolerance {s.Tolerance}");
-                return new Measurement(Own, setting, run, CurveError.Of(bed, run.Curve, converged));
-            }),
+            .. Of(BedForm.Lanes, Own, _settings),
+            .. Of(BedForm.Scalar, OwnScalar, _settings.Where(s => s.Slices >= OwnSetting.Default.Slices)),
         ];
     }
 
@@ -170,13 +190,28 @@ internal sealed class Comparison(bool quick, Action<string> say)
         return setups;
     }
 
-    private List<Throughput> ManyLives(OwnBed bed)
+    /// <summary>Many lives of every case at its cheapest passing setting, or at the default where none passes.</summary>
+    private List<Throughput> ManyLives(IEnumerable<CaseResult> results)
     {
-        int[] members = quick ? [32] : [32, 128, 256];
+        int[] members = quick ? [64, 256] : [64, 256, 1024];
         List<Throughput> many = [];
-        for (int threads = 1; threads <= Environment.ProcessorCount; threads *= 2)
+        foreach (CaseResult result in results)
         {
-            many.AddRange(members.Select(m => Throughput.Of(bed, threads, m)));
+            say($"{result.Bed.Title}: many lives at once");
+            Measurement alone =
+                result.CheapestPassing(Own)
+                ?? result.Ladder.First(m =>
+                    string.Equals(m.Setting, OwnSetting.Default.Name, StringComparison.Ordinal)
+                );
+            OwnSetting setting = _settings.Single(s =>
+                string.Equals(s.Name, alone.Setting, StringComparison.Ordinal)
+            );
+            for (int threads = 1; threads <= Environment.ProcessorCount; threads *= 2)
+            {
+                many.AddRange(
+                    members.Select(m => Throughput.Of(result, alone, setting, threads, m, quick ? 1 : 3))
+                );
+            }
         }
 
         return many;

@@ -28,10 +28,10 @@ internal sealed record CurveError(
 
     /// <summary>The largest of the errors, each over what is allowed; at 1 the curve just passes [-].</summary>
     public double OverAllowed =>
-        Math.Max(
-            Math.Max(Worst / WorstAllowed, Slug / SlugAllowed),
-            Math.Max(OverLine(ConductivityLine), OverLine(SilicaLine))
-        );
+        Math.Max(Math.Max(Worst / WorstAllowed, Slug / SlugAllowed), WorstLine / LineAllowed);
+
+    /// <summary>The larger of the relative differences of the litres to the two lines, lines not reached apart [-].</summary>
+    public double WorstLine => LineAllowed * Math.Max(OverLine(ConductivityLine), OverLine(SilicaLine));
 
     public bool Passes => OverAllowed <= 1;
 

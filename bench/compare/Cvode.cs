@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Globalization;
 
 namespace Rinsewright.Compare;
@@ -24,13 +23,13 @@ internal sealed class Cvode
     public static async Task<Cvode> BuildAsync(string folder)
     {
         string program = Path.Combine(folder, "bed_cvode");
-        await RunAsync(Workplace.PathOf("bench/compare/cvode/build.sh"), [program]);
+        await ChildProcess.OutputAsync(Workplace.PathOf("bench/compare/cvode/build.sh"), [program]);
         return new Cvode(program);
     }
 
     public async Task<SolverRun> SolveAsync(BedCase bed, int points, int repeat, params string[] options)
     {
-        string output = await RunAsync(
+        string output = await ChildProcess.OutputAsync(
             _program,
             [bed.Path, $"points={points}", $"repeat={repeat}", .. options]
         );
@@ -54,25 +53,4 @@ internal sealed class Cvode
         text.Contains("nan", StringComparison.Ordinal)
             ? double.NaN
             : double.Parse(text, CultureInfo.InvariantCulture);
-
-    private static async Task<string> RunAsync(string program, string[] arguments)
-    {
-        using Process process =
-            Process.Start(
-                new ProcessStartInfo(program, arguments)
-                {
-                    RedirectStandardOutput = true,
-                    RedirectStandardError = true,
-                    UseShellExecute = false,
-                }
-            ) ?? throw new InvalidOperationException($"{program} did not start.");
-        Task<string> errors = process.StandardError.ReadToEndAsync();
-        string output = await process.StandardOutput.ReadToEndAsync();
-        await process.WaitForExitAsync();
-        return process.ExitCode == 0
-            ? output
-            : throw new InvalidOperationException(
-                $"{program} {string.Join(' ', arguments)} ended with {process.ExitCode}: {await errors}"
-            );
-    }
 }

@@ -1,17 +1,34 @@
+using System.Diagnostics;
 using System.Globalization;
+using System.Text.Json;
+using Rinsewright.Drying;
 using Rinsewright.Water;
 
 namespace Rinsewright.Compare;
 
-/// <summary>Costs that have a budget beside the bed, each with the time that its peer is recorded to take.</summary>
+/// <summary>Something that has a budget: what was measured, and what its peer takes.</summary>
+internal sealed record Budget(string What, string Allowed, string Measured, string Peer);
+
+/// <summary>Costs that have a budget beside the bed.</summary>
 internal static class OtherBudgets
 {
     private const int Batch = 200;
 
-    /// <summary>One speciation of the feed of a case: time [µs] and bytes allocated.</summary>
-    public static (double Microseconds, double Bytes) Speciation(OwnBed bed, int repeat)
+    /// <summary>Measures them all.</summary>
+    /// <param name="hard">The case whose feed is speciated and dried.</param>
+    /// <param name="kept">Folder for what is built on the way.</param>
+    /// <param name="repeat">How often each is timed.</param>
+    public static async Task<List<Budget>> AllAsync(OwnBed hard, string kept, int repeat) =>
+        [
+            Speciation(hard, repeat),
+            DryDownOf(hard, repeat),
+            await SearchAsync(),
+            await WaterCommandAsync(kept, repeat),
+        ];
+
+    private static Budget Speciation(OwnBed bed, int repeat)
     {
-        var water = new WaterComposition(bed.Feed, 0, bed.Temperature.Kelvins);
+        WaterComposition water = WaterOf(bed);
         SpeciationTarget target = water.Closed;
         var solver = new SpeciationSolver();
         var species = new Speciation();
@@ -26,15 +43,126 @@ internal static class OtherBudgets
             }
         }
 
-        double milliseconds = Clock.Median(repeat, Work);
+        double time = 1e3 * Clock.Median(repeat, Work) / Batch; // [µs]
         long before = GC.GetAllocatedBytesForCurrentThread();
         Work();
         long bytes = GC.GetAllocatedBytesForCurrentThread() - before;
-        return (1e3 * milliseconds / Batch, (double)bytes / Batch);
+        double recorded = RecordedSpeciation();
+        return new Budget(
+            "one speciation of the hard feed, pH from the balance of charge",
+            "20 µs, 0 bytes",
+            Report.Invariant($"{time:0.0} µs, {(double)bytes / Batch:0} bytes"),
+            Report.Invariant(
+                $"general geochemical code {recorded:0} µs: a recorded time, not run here (data/reference-codes/phreeqc/timing.csv); {recorded / time:0.0} times"
+            )
+        );
     }
 
+    private static Budget DryDownOf(OwnBed bed, int repeat)
+    {
+        WaterComposition water = WaterOf(bed);
+        double time = Clock.Median(3 * repeat, () => DryDown.Of(water));
+        return new Budget(
+            "dry-down of the hard feed to its last water",
+            "2 ms",
+            $"{Report.Milliseconds(time)} ms",
+            "no time of a peer is recorded"
+        );
+    }
+
+    /// <summary>The search of the command line, from start to answer.</summary>
+    private static async Task<Budget> SearchAsync()
+    {
+        string[] arguments =
+        [
+            "choose",
+            Workplace.PathOf("examples/waters/chalk-tap.json"),
+            "--habit",
+            Workplace.PathOf("examples/habits/two-vans.json"),
+            "--prices",
+            Workplace.PathOf("examples/prices/example.json"),
+            "--json",
+        ];
+        (double milliseconds, string output) = await RunAsync(Launcher, arguments);
+        using var answer = JsonDocument.Parse(output);
+        int considered = answer.RootElement.GetProperty("considered").GetInt32();
+        return new Budget(
+            "`rinsewright choose` on the chalk tap water, two vans",
+            "10 s for 10 000 trains × waters",
+            Report.Invariant(
+                $"{1e-3 * milliseconds:0.0} s for {considered} trains; {10 * milliseconds / considered:0.0} s for 10 000"
+            ),
+            "–"
+        );
+    }
+
+    private static async Task<Budget> WaterCommandAsync(string kept, int repeat)
+    {
+        string hello = await BuildHelloAsync(Path.Combine(kept, "hello"));
+        string water = Workplace.PathOf("examples/waters/chalk-tap.json");
+        double own = await MedianAsync(repeat, Launcher, "water", water);
+        double peer = await MedianAsync(repeat, "dotnet", hello);
+        return new Budget(
+            "`rinsewright water FILE`, wall time with start-up",
+            "250 ms",
+            $"{Report.Milliseconds(own)} ms",
+            Report.Invariant(
+                $"`dotnet` with a program that prints one line {Report.Milliseconds(peer)} ms; {own / peer:0.0} times"
+            )
+        );
+    }
+
+    /// <summary>Builds a program that prints one line.</summary>
+    private static async Task<string> BuildHelloAsync(string folder)
+    {
+        Directory.CreateDirectory(folder);
+        async Task Write(string name, string text) =>
+            await File.WriteAllTextAsync(Path.Combine(folder, name), text);
+        await Write("Directory.Build.props", "<Project />");
+        await Write("Directory.Packages.props", "<Project />");
+        await Write("Hello.cs", "System.Console.WriteLine(\"hello\");");
+        await Write(
+            "Hello.csproj",
+            """
+            <Project Sdk="Microsoft.NET.Sdk">
+              <PropertyGroup><OutputType>Exe</OutputType><TargetFramework>net10.0</TargetFramework></PropertyGroup>
+            </Project>
+            """
+        );
+        string output = Path.Combine(folder, "out");
+        await RunAsync("dotnet", "build", folder, "-c", "Release", "-nologo", "-v", "quiet", "-o", output);
+        return Path.Combine(output, "Hello.dll");
+    }
+
+    private static string Launcher => Workplace.PathOf("rinsewright");
+
+    private static async Task<double> MedianAsync(int repeat, string program, params string[] arguments)
+    {
+        await RunAsync(program, arguments);
+        var times = new double[repeat];
+        for (int n = 0; n < repeat; n++)
+        {
+            (times[n], _) = await RunAsync(program, arguments);
+        }
+
+        Array.Sort(times);
+        return times[repeat / 2];
+    }
+
+    private static async Task<(double Milliseconds, string Output)> RunAsync(
+        string program,
+        params string[] arguments
+    )
+    {
+        long start = Stopwatch.GetTimestamp();
+        string output = await ChildProcess.OutputAsync(program, arguments);
+        return (Stopwatch.GetElapsedTime(start).TotalMilliseconds, output);
+    }
+
+    private static WaterComposition WaterOf(OwnBed bed) => new(bed.Feed, 0, bed.Temperature.Kelvins);
+
     /// <summary>What a general geochemical code is recorded to take for one speciation within a process [µs].</summary>
-    public static double RecordedSpeciation()
+    private static double RecordedSpeciation()
     {
         string[] fields = File.ReadLines(Workplace.PathOf("data/reference-codes/phreeqc/timing.csv"))
             .First(l => l.Contains("through the library", StringComparison.Ordinal))

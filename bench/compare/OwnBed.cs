@@ -5,7 +5,27 @@ using Rinsewright.Water;
 
 namespace Rinsewright.Compare;
 
-/// <summary>A case in this project's own terms, and its solution by the scalar form of the bed.</summary>
+/// <summary>The two forms of the bed.</summary>
+internal enum BedForm
+{
+    /// <summary>A lane of a vector to each bed, the form that is used.</summary>
+    Lanes,
+
+    /// <summary>The readable form that the other is held to.</summary>
+    Scalar,
+}
+
+/// <summary>How finely a bed is solved.</summary>
+/// <param name="Slices">Slices of the grid.</param>
+/// <param name="Tolerance">Tolerance of a step [-].</param>
+internal sealed record OwnSetting(int Slices, double Tolerance)
+{
+    public static OwnSetting Default { get; } = new(BedGrid.DefaultSlices, 0.01);
+
+    public string Name => Report.Invariant($"{Slices} slices, tolerance {Tolerance}");
+}
+
+/// <summary>A case in this project's own terms, and its solution by either form of the bed.</summary>
 internal sealed class OwnBed
 {
     private static readonly Component[] Components =
@@ -51,10 +71,10 @@ internal sealed class OwnBed
     public ExchangeBed Design { get; }
 
     /// <summary>Runs the life and times it.</summary>
-    public SolverRun Solve(int slices, double tolerance, int points, int repeat)
+    public SolverRun Solve(BedForm form, OwnSetting setting, int points, int repeat)
     {
-        BedSeries series = Run(slices, tolerance);
-        double milliseconds = Clock.Median(repeat, () => series = Run(slices, tolerance));
+        BedSeries series = Run(form, setting);
+        double milliseconds = Clock.Median(repeat, () => series = Run(form, setting));
         EffluentCurve effluent = series.Effluent;
         var curve = Curve.Sample(
             _case.RunLiters,
@@ -65,26 +85,64 @@ internal sealed class OwnBed
     }
 
     /// <summary>Runs a life.</summary>
-    /// <param name="slices">Slices of the grid.</param>
-    /// <param name="tolerance">Tolerance of a step [-].</param>
-    /// <param name="flowFactor">Factor on the flow [-].</param>
-    /// <param name="sizeFactor">Factor on the bed's volume, and with it on the life [-].</param>
-    public BedSeries Run(int slices, double tolerance, double flowFactor = 1, double sizeFactor = 1)
+    public BedSeries Run(BedForm form, OwnSetting setting)
     {
-        ExchangeBed bed = Design with
-        {
-            Volume = Volume.FromCubicMeters(sizeFactor * Design.Volume.CubicMeters),
-        };
-        var series = new BedSeries([bed], _ => BedGrid.Create(slices), _ => Constants, tolerance);
-        BedRunStatus status = series.Advance(
-            Feed,
-            Temperature,
-            VolumeFlow.FromCubicMetersPerSecond(flowFactor * Flow.CubicMetersPerSecond),
-            Volume.FromCubicMeters(sizeFactor * Life.CubicMeters)
+        var series = new BedSeries(
+            [Design],
+            _ => BedGrid.Create(setting.Slices),
+            _ => Constants,
+            setting.Tolerance
         );
+        BedRunStatus status =
+            form is BedForm.Lanes
+                ? series.Advance(Feed, Temperature, Flow, Life)
+                : series.AdvanceScalar(Feed, Temperature, Flow, Life);
         return status == BedRunStatus.Completed
             ? series
             : throw new InvalidOperationException($"{_case.Name}: the bed ended with {status}.");
+    }
+
+    /// <summary>
+    /// A new bed that differs from this one as the members of a forecast do, and its life: water and its silica, capacity and flow by
+    /// up to 30 %, film coefficients by up to 40 %, 5 to 25 °C, up to 2 % by-pass.
+    /// </summary>
+    public BedDraw Member(OwnSetting setting, Random random)
+    {
+        double Around(double spread) => 1 + spread * (2 * random.NextDouble() - 1);
+        double strength = Around(0.3);
+        double[] feed = [.. Feed.Select(c => strength * c)];
+        feed[(int)Component.Silica] *= Around(0.3);
+        double capacity = Around(0.3);
+        ExchangeBed bed = Design with
+        {
+            Bypass = 0.02 * random.NextDouble(),
+            Kinetics = Design.Kinetics with { FilmFactor = Around(0.4) },
+            Resins =
+            [
+                .. Design.Resins.Select(r =>
+                    r with
+                    {
+                        Capacity = ExchangeCapacity.FromEquivalentsPerLiter(
+                            capacity * r.Capacity.EquivalentsPerLiter
+                        ),
+                    }
+                ),
+            ],
+        };
+        var series = new BedSeries(
+            [bed],
+            _ => BedGrid.Create(setting.Slices),
+            BedConstants.At,
+            setting.Tolerance
+        );
+        double life = _case.Number("run_over_stoichiometric") * series.StoichiometricVolume(feed).CubicMeters;
+        return new BedDraw(
+            series,
+            feed,
+            Temperature.FromDegreesCelsius(15 * Around(2 / 3.0)),
+            VolumeFlow.FromCubicMetersPerSecond(Around(0.3) * Flow.CubicMetersPerSecond),
+            Volume.FromCubicMeters(life)
+        );
     }
 
     private static BedConstants ConstantsOf(BedCase bed)

@@ -1,32 +1,57 @@
-using System.Diagnostics;
+using Rinsewright.Treatment.Beds;
 
 namespace Rinsewright.Compare;
 
 /// <summary>Whole lives per second when many are wanted at once, as a forecast wants them.</summary>
+/// <param name="Case">The case that the members are drawn around.</param>
+/// <param name="Alone">The same setting on the case itself, with its error.</param>
 /// <param name="Threads">Threads used.</param>
-/// <param name="Members">Lives run; no two have the same flow and volume.</param>
-/// <param name="Seconds">Time for all of them.</param>
-internal sealed record Throughput(int Threads, int Members, double Seconds)
+/// <param name="Members">Lives run.</param>
+/// <param name="Seconds">Median time for all of them, the making of the beds included.</param>
+internal sealed record Throughput(
+    CaseResult Case,
+    Measurement Alone,
+    int Threads,
+    int Members,
+    double Seconds
+)
 {
-    private const int Slices = 56;
-    private const double Tolerance = 0.01;
+    private const int Seed = 1;
 
     public double LivesPerSecond => Members / Seconds;
 
-    /// <summary>Runs members that differ by up to 20 % in flow and bed volume.</summary>
-    public static Throughput Of(OwnBed bed, int threads, int members)
+    /// <summary>Time of a thread for one life [ms].</summary>
+    public double Milliseconds => 1e3 * Seconds * Threads / Members;
+
+    /// <summary>How many lives a thread runs while a peer's cheapest passing setting runs one; null when none passes.</summary>
+    public double? Over(string peer) => Case.CheapestPassing(peer)?.Run.Milliseconds / Milliseconds;
+
+    /// <summary>Times members that all differ.</summary>
+    public static Throughput Of(
+        CaseResult of,
+        Measurement alone,
+        OwnSetting setting,
+        int threads,
+        int members,
+        int repeat
+    )
     {
-        long start = Stopwatch.GetTimestamp();
-        Parallel.For(
-            0,
-            members,
-            new ParallelOptions { MaxDegreeOfParallelism = threads },
-            member =>
+        var bed = new OwnBed(of.Bed);
+        double milliseconds = Clock.Median(repeat, () => Run(bed, setting, threads, members));
+        return new Throughput(of, alone, threads, members, 1e-3 * milliseconds);
+    }
+
+    /// <summary>Runs members that all differ.</summary>
+    public static void Run(OwnBed bed, OwnSetting setting, int threads, int members)
+    {
+        var random = new Random(Seed);
+        BedDraw[] draws = [.. Enumerable.Range(0, members).Select(_ => bed.Member(setting, random))];
+        foreach (BedRunStatus status in BedEnsemble.Advance(draws, threads))
+        {
+            if (status != BedRunStatus.Completed)
             {
-                double spread = members > 1 ? (double)member / (members - 1) - 0.5 : 0;
-                bed.Run(Slices, Tolerance, 1 + 0.4 * spread, 1 - 0.4 * spread);
+                throw new InvalidOperationException($"A member ended with {status}.");
             }
-        );
-        return new Throughput(threads, members, Stopwatch.GetElapsedTime(start).TotalSeconds);
+        }
     }
 }
