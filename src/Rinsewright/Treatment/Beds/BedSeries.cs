@@ -14,7 +14,7 @@ public sealed class BedSeries
 {
     internal const double StageFraction = 0.29289321881345254; // 1 − 1/√2
     private const double StepTolerance = 0.01;
-    private const double LongestStep = 0.03; // of the shortest stoichiometric time
+    private const double LongestStep = 0.02; // of the shortest stoichiometric time
     private const double ShortestStep = 1e-5; // shorter ones drown in round-off and bring nothing
     private const double FirstStep = 0.003;
     private const double ExcessTime = 0.003;

@@ -13,6 +13,8 @@ internal sealed class LaneBed
     /// <summary>Lanes of a vector.</summary>
     public static readonly int Width = Lanes.Count;
 
+    private const double FarthestAhead = 2.5; // a second stage lies 2.41 times as far ahead as its first
+
     private readonly int _ions;
     private readonly int _slots;
     private readonly LaneChemistry _chemistry;
@@ -24,11 +26,16 @@ internal sealed class LaneBed
     private readonly Lanes[] _pore;
     private readonly Lanes[] _theta;
     private readonly Lanes[] _hydrogen;
+    private readonly Lanes[] _thetaBefore;
+    private readonly Lanes[] _hydrogenBefore;
     private readonly Lanes[] _march;
     private readonly Lanes[] _transfer;
     private readonly Lanes[] _arriving;
     private Lanes _excessTime;
     private Lanes _bypass;
+    private Lanes _stepStart; // times since a lane was loaded [s]
+    private Lanes _solved;
+    private Lanes _solvedBefore;
 
     /// <summary>Room for beds like this one.</summary>
     /// <param name="like">A bed.</param>
@@ -46,6 +53,8 @@ internal sealed class LaneBed
         _pore = new Lanes[NodeCount * _ions];
         _theta = new Lanes[NodeCount * k.Resins.Length];
         _hydrogen = new Lanes[NodeCount];
+        _thetaBefore = new Lanes[_theta.Length];
+        _hydrogenBefore = new Lanes[NodeCount];
         _march = new Lanes[NodeCount];
         _transfer = new Lanes[NodeCount * _slots];
         _arriving = new Lanes[_ions];
@@ -62,6 +71,11 @@ internal sealed class LaneBed
         Put(_pore, lane, state.Pore);
         Put(_theta, lane, state.Theta);
         Put(_hydrogen, lane, state.Hydrogen);
+        Put(_thetaBefore, lane, state.Theta);
+        Put(_hydrogenBefore, lane, state.Hydrogen);
+        _stepStart = _stepStart.WithElement(lane, 0);
+        _solved = _solved.WithElement(lane, 0);
+        _solvedBefore = _solvedBefore.WithElement(lane, -1);
         _excessTime = _excessTime.WithElement(lane, k.ExcessTime);
         _bypass = _bypass.WithElement(lane, state.Bed.Bypass);
         var transfer = new double[NodeCount * _slots];
@@ -91,9 +105,10 @@ internal sealed class LaneBed
         Take(_hydrogen, lane, state.Hydrogen);
     }
 
-    /// <summary>Takes over the loading of the last stage in the lanes of a mask.</summary>
+    /// <summary>Takes over the loading and the time of the last stage in the lanes of a mask.</summary>
     public void Accept(Lanes mask)
     {
+        _stepStart = Vector256.ConditionalSelect(mask, _solved, _stepStart);
         for (int s = 0; s < _loading.Length; s++)
         {
             _loading[s] = Vector256.ConditionalSelect(mask, _next[s], _loading[s]);
@@ -118,10 +133,16 @@ internal sealed class LaneBed
         int resins = _chemistry.Resins.Length;
         water.CopyTo(outlet);
         _node.Begin(implicitTime);
+        Lanes time = _stepStart + implicitTime + carriedTime;
+        Lanes ahead = Vector256.Max(
+            Vector256.Min((time - _solved) / (_solved - _solvedBefore), Vector256.Create(FarthestAhead)),
+            Vector256.Create(-FarthestAhead)
+        );
+        (_solvedBefore, _solved) = (_solved, time);
         for (int j = 0; j < NodeCount; j++)
         {
             Lanes march = _march[j];
-            outlet.CopyTo(_arriving);
+            Copy(outlet, _arriving);
             for (int s = 0; s < _slots; s++)
             {
                 _arriving[slots[s].Ion] -= march * uptake[s];
@@ -131,7 +152,7 @@ internal sealed class LaneBed
             Span<Lanes> rate = _rate.AsSpan(j * _slots, _slots);
             if (index == 0)
             {
-                loading.CopyTo(basis);
+                Copy(loading, basis);
             }
             else
             {
@@ -143,6 +164,12 @@ internal sealed class LaneBed
 
             Span<Lanes> theta = _theta.AsSpan(j * resins, resins);
             ref Lanes hydrogen = ref _hydrogen[j];
+            hydrogen = Guess(hydrogen, ref _hydrogenBefore[j], ahead);
+            for (int r = 0; r < resins; r++)
+            {
+                theta[r] = Guess(theta[r], ref _thetaBefore[j * resins + r], ahead);
+            }
+
             Lanes done = _node.Solve(
                 _arriving,
                 march,
@@ -180,7 +207,7 @@ internal sealed class LaneBed
                 target[s] = index == 0 ? change : basis[s] + implicitTime * change;
             }
 
-            outlet.CopyTo(_pore.AsSpan(j * _ions, _ions));
+            Copy(outlet, _pore.AsSpan(j * _ions, _ions));
         }
 
         for (int i = 0; i < _ions; i++)
@@ -189,6 +216,28 @@ internal sealed class LaneBed
         }
 
         return solved;
+    }
+
+    /// <summary>Copies vector by vector; a copy in other portions would make the next load wait for its parts.</summary>
+    public static void Copy(ReadOnlySpan<Lanes> source, Span<Lanes> target)
+    {
+        for (int i = 0; i < source.Length; i++)
+        {
+            target[i] = source[i];
+        }
+    }
+
+    /// <summary>
+    /// What a positive value will be if its logarithm goes on as from the root before to the last root, by at most a factor of
+    /// four: e^x is taken as (2 + x)/(2 − x).
+    /// </summary>
+    private static Lanes Guess(Lanes last, ref Lanes before, Lanes ahead)
+    {
+        Lanes sum = last + before;
+        Lanes most = Vector256.Create(0.6) * sum;
+        Lanes move = Vector256.Max(Vector256.Min(ahead * (last - before), most), -most);
+        before = last;
+        return last * (sum + move) / (sum - move);
     }
 
     /// <summary>Solves a node of the lanes of a mask by the scalar form, which brackets its roots.</summary>

@@ -367,7 +367,7 @@ internal sealed class LaneNode
         Span<Lanes> liquid
     )
     {
-        arriving.CopyTo(liquid);
+        LaneBed.Copy(arriving, liquid);
         for (int r = 0; r < _balance.Length; r++)
         {
             LaneResin resin = _k.Resins[r];
