@@ -8,6 +8,20 @@ internal static class ChildProcess
     /// <summary>Runs a program to its end and gives what it wrote; one that fails is an error.</summary>
     public static async Task<string> OutputAsync(string program, params string[] arguments)
     {
+        (int code, string output, string errors) = await RunAsync(program, arguments);
+        return code == 0
+            ? output
+            : throw new InvalidOperationException(
+                $"{program} {string.Join(' ', arguments)} ended with {code}: {errors}"
+            );
+    }
+
+    /// <summary>Runs a program to its end.</summary>
+    public static async Task<(int Code, string Output, string Errors)> RunAsync(
+        string program,
+        params string[] arguments
+    )
+    {
         using Process process =
             Process.Start(
                 new ProcessStartInfo(program, arguments)
@@ -20,10 +34,6 @@ internal static class ChildProcess
         Task<string> errors = process.StandardError.ReadToEndAsync();
         string output = await process.StandardOutput.ReadToEndAsync();
         await process.WaitForExitAsync();
-        return process.ExitCode == 0
-            ? output
-            : throw new InvalidOperationException(
-                $"{program} {string.Join(' ', arguments)} ended with {process.ExitCode}: {await errors}"
-            );
+        return (process.ExitCode, output, await errors);
     }
 }

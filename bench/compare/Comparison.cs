@@ -74,7 +74,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
         say("other budgets");
         List<Budget> budgets = await OtherBudgets.AllAsync(new OwnBed(results[2].Bed), kept, _repeat);
         say("set-ups of the peer");
-        List<Measurement> setups = await SetupsAsync(results[0], peer);
+        List<PeerSetup> setups = await SetupsAsync(results[0], peer);
         var measured = new Measured(
             quick,
             _repeat,
@@ -144,7 +144,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
     }
 
     /// <summary>The ways to set CVODE up, on the first case with 60 cells.</summary>
-    private async Task<List<Measurement>> SetupsAsync(CaseResult first, Cvode peer)
+    private async Task<List<PeerSetup>> SetupsAsync(CaseResult first, Cvode peer)
     {
         List<(string Name, string[] Options)> ways =
         [
@@ -167,22 +167,21 @@ internal sealed class Comparison(bool quick, Action<string> say)
             );
         }
 
-        List<Measurement> setups = [];
+        List<PeerSetup> setups = [];
         foreach ((string name, string[] options) in ways)
         {
             int repeat = options[0] is "linear=direct" ? _repeat : 1;
-            SolverRun run = await peer.SolveAsync(
+            SolverRun? run = await peer.TrySolveAsync(
                 first.Bed,
                 Points,
                 repeat,
                 ["cells=60", "grading=6", "rtol=1e-5", "atol=1e-8", .. options]
             );
             setups.Add(
-                new Measurement(
-                    PeerBest,
+                new PeerSetup(
                     name,
                     run,
-                    CurveError.Of(first.Bed, run.Curve, first.Converged.Curve)
+                    run is null ? null : CurveError.Of(first.Bed, run.Curve, first.Converged.Curve)
                 )
             );
         }

@@ -12,6 +12,8 @@ internal sealed record SolverRun(Curve Curve, double Milliseconds, long Steps, d
 /// <summary>The peer: SUNDIALS CVODE on the same equations, compiled from bench/compare/cvode.</summary>
 internal sealed class Cvode
 {
+    private const int GaveUp = 3; // exit code of bed_cvode.c
+
     private readonly string _program;
 
     private Cvode(string program) => _program = program;
@@ -27,12 +29,28 @@ internal sealed class Cvode
         return new Cvode(program);
     }
 
-    public async Task<SolverRun> SolveAsync(BedCase bed, int points, int repeat, params string[] options)
-    {
-        string output = await ChildProcess.OutputAsync(
-            _program,
-            [bed.Path, $"points={points}", $"repeat={repeat}", .. options]
+    /// <summary>Runs a life that must come to its end.</summary>
+    public async Task<SolverRun> SolveAsync(BedCase bed, int points, int repeat, params string[] options) =>
+        await TrySolveAsync(bed, points, repeat, options)
+        ?? throw new InvalidOperationException(
+            $"{bed.Name}: the peer did not finish with {string.Join(' ', options)}."
         );
+
+    /// <summary>Runs a life, or gives nothing when the library gives up on it.</summary>
+    public async Task<SolverRun?> TrySolveAsync(BedCase bed, int points, int repeat, params string[] options)
+    {
+        string[] arguments = [bed.Path, $"points={points}", $"repeat={repeat}", .. options];
+        (int code, string output, string errors) = await ChildProcess.RunAsync(_program, arguments);
+        if (code == GaveUp)
+        {
+            return null;
+        }
+
+        if (code != 0)
+        {
+            throw new InvalidOperationException($"{string.Join(' ', arguments)} ended with {code}: {errors}");
+        }
+
         string[] lines = output.Split('\n');
         Dictionary<string, string> said = lines
             .Where(l => l.StartsWith('#'))

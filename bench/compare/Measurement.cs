@@ -7,6 +7,12 @@ namespace Rinsewright.Compare;
 /// <param name="Error">Its error.</param>
 internal sealed record Measurement(string Solver, string Setting, SolverRun Run, CurveError Error);
 
+/// <summary>A way to set the peer up.</summary>
+/// <param name="Name">The way, in words.</param>
+/// <param name="Run">Its run, or null when the library gave up.</param>
+/// <param name="Error">Its error.</param>
+internal sealed record PeerSetup(string Name, SolverRun? Run, CurveError? Error);
+
 /// <summary>All that was measured on one case.</summary>
 /// <param name="Bed">The case.</param>
 /// <param name="Converged">Its converged answer.</param>

@@ -10,7 +10,7 @@ internal sealed record Measured(
     IReadOnlyList<Growth> Growth,
     IReadOnlyList<Throughput> Many,
     IReadOnlyList<Budget> Budgets,
-    IReadOnlyList<Measurement> Setups
+    IReadOnlyList<PeerSetup> Setups
 );
 
 /// <summary>Turns it into docs/performance.md and its pictures.</summary>
@@ -44,14 +44,16 @@ internal static class PerformancePage
         page.Table(
             ["set-up", "time [ms]", "steps", "worst ion", "silica curve"],
             all.Setups.Select(m =>
-                new[]
-                {
-                    m.Setting,
-                    Report.Milliseconds(m.Run.Milliseconds),
-                    Report.Invariant($"{m.Run.Steps}"),
-                    $"{m.Error.WorstIon} {Report.Percent(m.Error.Worst)}",
-                    Report.Percent(m.Error.Slug),
-                }
+                m is { Run: { } run, Error: { } error }
+                    ? new[]
+                    {
+                        m.Name,
+                        Report.Milliseconds(run.Milliseconds),
+                        Report.Invariant($"{run.Steps}"),
+                        $"{error.WorstIon} {Report.Percent(error.Worst)}",
+                        Report.Percent(error.Slug),
+                    }
+                    : [m.Name, "gave up", "", "", ""]
             )
         );
         return page.ToString();
