@@ -35,12 +35,16 @@ internal sealed record CurveError(
 
     public bool Passes => OverAllowed <= 1;
 
-    public static CurveError Of(BedCase bed, Curve curve, Curve converged)
+    public static CurveError Of(BedCase bed, Curve curve, Curve converged) =>
+        Of(bed, bed.Feed, curve, converged);
+
+    /// <summary>The same for a feed other than the case's [mol/m³].</summary>
+    public static CurveError Of(BedCase bed, double[] feed, Curve curve, Curve converged)
     {
         var errors = new double[Curve.Ions.Length];
         for (int i = 0; i < errors.Length; i++)
         {
-            double scale = Math.Max(bed.Feed[i], converged.Concentration[i].Max());
+            double scale = Math.Max(feed[i], converged.Concentration[i].Max());
             errors[i] =
                 curve.Concentration[i].Zip(converged.Concentration[i], (a, b) => Math.Abs(a - b)).Max()
                 / scale;

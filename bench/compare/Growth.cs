@@ -94,5 +94,8 @@ internal sealed record Growth(
         Clock.Median(repeat, () => bed.Run(BedForm.Lanes, setting));
 
     private static double Time(OwnBed bed, int threads, int members, int repeat) =>
-        Clock.Median(repeat, () => Throughput.Run(bed, OwnSetting.Default, threads, members));
+        Clock.Median(
+            repeat,
+            () => Throughput.Run(bed, OwnSetting.Default, threads, members, Throughput.Seed)
+        );
 }

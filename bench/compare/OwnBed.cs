@@ -75,14 +75,21 @@ internal sealed class OwnBed
     {
         BedSeries series = Run(form, setting);
         double milliseconds = Clock.Median(repeat, () => series = Run(form, setting));
-        EffluentCurve effluent = series.Effluent;
-        var curve = Curve.Sample(
-            _case.RunLiters,
-            points,
-            liters => [.. Components.Select(c => effluent.At(c, Volume.FromLiters(liters)))]
-        );
+        Curve curve = CurveOf(series, _case.RunLiters, points);
         return new SolverRun(curve, milliseconds, series.Steps.Taken, series.BalanceError);
     }
+
+    /// <summary>What has left a bed, at equal steps of volume.</summary>
+    public static Curve CurveOf(BedSeries series, double runLiters, int points) =>
+        Curve.Sample(
+            runLiters,
+            points,
+            liters => [.. Components.Select(c => series.Effluent.At(c, Volume.FromLiters(liters)))]
+        );
+
+    /// <summary>A feed in the order of <see cref="Curve.Ions"/> [mol/m³].</summary>
+    public static double[] ByIon(ReadOnlyMemory<double> totals) =>
+        [.. Components.Select(c => totals.Span[(int)c])];
 
     /// <summary>Runs a life.</summary>
     public BedSeries Run(BedForm form, OwnSetting setting)

@@ -4,19 +4,22 @@ namespace Rinsewright.Compare;
 
 /// <summary>Whole lives per second when many are wanted at once, as a forecast wants them.</summary>
 /// <param name="Case">The case that the members are drawn around.</param>
-/// <param name="Alone">The same setting on the case itself, with its error.</param>
+/// <param name="Setting">How finely they are solved.</param>
+/// <param name="Errors">How far off the first of them are.</param>
 /// <param name="Threads">Threads used.</param>
 /// <param name="Members">Lives run.</param>
 /// <param name="Seconds">Median time for all of them, the making of the beds included.</param>
 internal sealed record Throughput(
     CaseResult Case,
-    Measurement Alone,
+    OwnSetting Setting,
+    MemberErrors Errors,
     int Threads,
     int Members,
     double Seconds
 )
 {
-    private const int Seed = 1;
+    /// <summary>Seed of the members that are timed.</summary>
+    public const int Seed = 1;
 
     public double LivesPerSecond => Members / Seconds;
 
@@ -29,22 +32,22 @@ internal sealed record Throughput(
     /// <summary>Times members that all differ.</summary>
     public static Throughput Of(
         CaseResult of,
-        Measurement alone,
         OwnSetting setting,
+        MemberErrors errors,
         int threads,
         int members,
         int repeat
     )
     {
         var bed = new OwnBed(of.Bed);
-        double milliseconds = Clock.Median(repeat, () => Run(bed, setting, threads, members));
-        return new Throughput(of, alone, threads, members, 1e-3 * milliseconds);
+        double milliseconds = Clock.Median(repeat, () => Run(bed, setting, threads, members, Seed));
+        return new Throughput(of, setting, errors, threads, members, 1e-3 * milliseconds);
     }
 
     /// <summary>Runs members that all differ.</summary>
-    public static void Run(OwnBed bed, OwnSetting setting, int threads, int members)
+    public static BedDraw[] Run(OwnBed bed, OwnSetting setting, int threads, int members, int seed)
     {
-        var random = new Random(Seed);
+        var random = new Random(seed);
         BedDraw[] draws = [.. Enumerable.Range(0, members).Select(_ => bed.Member(setting, random))];
         foreach (BedRunStatus status in BedEnsemble.Advance(draws, threads))
         {
@@ -53,5 +56,7 @@ internal sealed record Throughput(
                 throw new InvalidOperationException($"A member ended with {status}.");
             }
         }
+
+        return draws;
     }
 }
