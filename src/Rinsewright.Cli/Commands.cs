@@ -18,6 +18,7 @@ internal static class Commands
         TrainCommand.Create,
         ChooseCommand.Create,
         DryCommand.Create,
+        ForecastCommand.Create,
         LogCommand.Create,
         ImportCommand.Create,
         ExportCommand.Create,

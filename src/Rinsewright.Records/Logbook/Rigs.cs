@@ -1,3 +1,6 @@
+using System.Text.Json;
+using Rinsewright.Quantities;
+
 namespace Rinsewright.Records.Logbook;
 
 /// <summary>One installation: a train of stages with its plumbing.</summary>
@@ -9,6 +12,35 @@ public sealed record Rig : Entry<Rig>
     /// <summary>IANA name of the time zone in which its days are counted.</summary>
     public string TimeZone { get; init; } = "UTC";
 
+    /// <summary>Text of a rig file (docs/formats/rig.md) that describes its stages in full, if there is one.</summary>
+    public string? RigFile { get; init; }
+
+    /// <summary>Reads the text of a rig file.</summary>
+    /// <param name="text">The text.</param>
+    /// <param name="problems">Everything wrong with it; empty exactly when it is right.</param>
+    public static Treatment.Rig? ReadFile(string text, out IReadOnlyList<InputProblem> problems)
+    {
+        try
+        {
+            using JsonDocument document = JsonDocument.Parse(
+                text,
+                new JsonDocumentOptions
+                {
+                    AllowTrailingCommas = true,
+                    CommentHandling = JsonCommentHandling.Skip,
+                }
+            );
+            return Treatment.RigFile.TryRead(document.RootElement, out Treatment.Rig? rig, out problems)
+                ? rig
+                : null;
+        }
+        catch (JsonException error)
+        {
+            problems = [new InputProblem("rig file", error.Message, "JSON text, see docs/formats/rig.md")];
+            return null;
+        }
+    }
+
     internal override void Check(ProblemList problems)
     {
         problems.Require(Name.Trim().Length > 0, "rig name", $"{Name}", "a name");
@@ -18,6 +50,13 @@ public sealed record Rig : Entry<Rig>
             $"{TimeZone}",
             "an IANA time zone such as Europe/Vienna"
         );
+        if (RigFile is not null && ReadFile(RigFile, out IReadOnlyList<InputProblem> ofFile) is null)
+        {
+            foreach (InputProblem problem in ofFile)
+            {
+                problems.Add(problem.Place, problem.Text, problem.Expected);
+            }
+        }
     }
 }
 

@@ -731,6 +731,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("text")
                         .HasColumnName("name");
 
+                    b.Property<string>("RigFile")
+                        .HasColumnType("text")
+                        .HasColumnName("rig_file");
+
                     b.Property<Guid?>("SourceId")
                         .HasColumnType("uuid")
                         .HasColumnName("source_id");

@@ -514,7 +514,8 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<decimal>("Amount")
+                    b.Property<string>("Amount")
+                        .IsRequired()
                         .HasColumnType("TEXT")
                         .HasColumnName("amount");
 
@@ -566,7 +567,8 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<decimal>("Amount")
+                    b.Property<string>("Amount")
+                        .IsRequired()
                         .HasColumnType("TEXT")
                         .HasColumnName("amount");
 
@@ -731,6 +733,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .IsRequired()
                         .HasColumnType("TEXT")
                         .HasColumnName("name");
+
+                    b.Property<string>("RigFile")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("rig_file");
 
                     b.Property<byte[]>("SourceId")
                         .HasColumnType("BLOB")

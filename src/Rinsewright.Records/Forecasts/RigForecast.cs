@@ -1,0 +1,390 @@
+using System.Collections.Immutable;
+using Rinsewright.Forecasting;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Histories;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Trust;
+using Rinsewright.Water;
+using Meter = Rinsewright.Records.Logbook.Meter;
+
+namespace Rinsewright.Records.Forecasts;
+
+/// <summary>What a rig's record says of the fill in its last bed, made into a forecast.</summary>
+public sealed record RigForecast
+{
+    private const int EarlierFills = 3;
+    private const int LeastReadings = 3;
+    private const int EarlierMembers = 300;
+    private const int WaterMembers = 128;
+    private const double UsualFlow_L_min = 8;
+    private const double LitersPerCubicMeter = 1000;
+    private const double DaysPerWeek = 7;
+    private const double WeeksLookedBack = 12;
+    private const double MicrosiemensPerSiemens = 1e4; // µS/cm per S/m
+
+    /// <summary>The record it rests on.</summary>
+    public required RigHistory History { get; init; }
+
+    /// <summary>The bed.</summary>
+    public required StageHistory Stage { get; init; }
+
+    /// <summary>The fill in it.</summary>
+    public required FillHistory Fill { get; init; }
+
+    /// <summary>What the forecast was told.</summary>
+    public required FillCase Case { get; init; }
+
+    /// <summary>The answers.</summary>
+    public required FillForecast Answers { get; init; }
+
+    /// <summary>What it rests on and what would sharpen it, in words.</summary>
+    public required ImmutableArray<string> Remarks { get; init; }
+
+    /// <summary>Litres that a wash takes through the bed; nothing when the record does not say [L].</summary>
+    public double? LitersPerWash
+    {
+        get
+        {
+            int washes = Fill.Draws.Sum(d => d.Washes ?? 0);
+            return washes > 0
+                ? LitersPerCubicMeter * Fill.Draws.Where(d => d.Washes is > 0).Sum(d => d.Volume_m3) / washes
+                : null;
+        }
+    }
+
+    /// <summary>Forecasts the fill in a rig's last bed.</summary>
+    /// <param name="history">The record of the rig.</param>
+    /// <param name="now">The moment of asking.</param>
+    /// <param name="members">Members of the forecast.</param>
+    /// <param name="seed">Seed; the same record, moment and seed give the same answers.</param>
+    /// <param name="problems">Why there is no forecast; empty when there is one.</param>
+    /// <param name="progress">Told the fraction done [-].</param>
+    /// <param name="cancel">Stops it.</param>
+    public static RigForecast? Of(
+        RigHistory history,
+        DateTimeOffset now,
+        int members,
+        int seed,
+        out IReadOnlyList<InputProblem> problems,
+        IProgress<double>? progress = null,
+        CancellationToken cancel = default
+    )
+    {
+        List<InputProblem> found = [];
+        problems = found;
+        string rig = history.Rig.Name;
+        if (history.Polisher is not { } stage)
+        {
+            found.Add(new InputProblem(rig, "no bed", "a rig with a mixed bed, cation bed or anion bed"));
+            return null;
+        }
+
+        if (stage.FillAt(now) is not { } fill)
+        {
+            found.Add(new InputProblem(stage.Stage.Name, "empty", "a fill, logged with its date"));
+            return null;
+        }
+
+        if (stage.Bed(fill.Fill) is not { } bed)
+        {
+            found.Add(
+                new InputProblem(stage.Stage.Name, "volume not known", "the settled volume of its resin")
+            );
+            return null;
+        }
+
+        List<string> remarks = [];
+        if (WaterAt(history, now, remarks, found) is not { } source)
+        {
+            return null;
+        }
+
+        VolumeFlow flow = FlowOf(fill, remarks);
+        var library = LifeLibrary.Build(
+            [bed],
+            source.Members,
+            flow,
+            LifeLibrary.UsualCount,
+            seed,
+            progress,
+            cancel
+        );
+        FillCase CaseOf(FillHistory of, DateTimeOffset at, StretchPrior stretch) =>
+            new()
+            {
+                Beds = [bed],
+                Waters = source.Members,
+                Flow = flow,
+                Draws = [.. DrawsOf(history, of, at, now)],
+                Readings = [.. ReadingsOf(history, stage, of, at)],
+                Meters = MetersOf(history, stage, of, at),
+                Stretch = stretch,
+                Now = (at - of.Fill.PutInAt).TotalDays,
+                Usage = UsageOf(history, stage, at),
+            };
+
+        List<(double, double)> earlier = [];
+        foreach (
+            FillHistory past in stage
+                .Fills.Where(f => f.Fill.TakenOutAt <= fill.Fill.PutInAt)
+                .TakeLast(EarlierFills)
+        )
+        {
+            FillCase of = CaseOf(past, past.Fill.TakenOutAt!.Value, StretchPrior.Usual);
+            if (of.Readings.Length >= LeastReadings && past.Fill.Volume_m3 == fill.Fill.Volume_m3)
+            {
+                earlier.Add(FillForecast.Of(of, library, EarlierMembers, seed).Stretch);
+            }
+        }
+
+        if (earlier.Count > 0)
+        {
+            remarks.Add($"{earlier.Count} earlier fills of this bed have taught how far its fills go.");
+        }
+
+        FillCase current = CaseOf(fill, now, StretchPrior.After(earlier));
+        if (current.Readings.Length == 0)
+        {
+            remarks.Add("No reading of this fill yet: one at the outlet would sharpen the answer.");
+        }
+
+        return new RigForecast
+        {
+            History = history,
+            Stage = stage,
+            Fill = fill,
+            Case = current,
+            Answers = FillForecast.Of(current, library, members, seed),
+            Remarks = [.. remarks],
+        };
+    }
+
+    private static SourceWater? WaterAt(
+        RigHistory history,
+        DateTimeOffset now,
+        List<string> remarks,
+        List<InputProblem> problems
+    )
+    {
+        SourceAt at = history.SourceAt(now);
+        double? conductance = at.Read_uS_cm?.Mean ?? at.Stated_uS_cm;
+        string? file =
+            at.WaterFile
+            ?? (
+                conductance is { } strength
+                    ? FormattableString.Invariant($"{{ \"conductivity\": \"{strength:0.#} uS/cm\" }}")
+                    : null
+            );
+        if (file is null)
+        {
+            problems.Add(
+                new InputProblem(
+                    history.Rig.Name,
+                    "source water not known",
+                    "a reading of the raw water, or a season of its source with a water file"
+                )
+            );
+            return null;
+        }
+
+        if (at.WaterFile is null)
+        {
+            remarks.Add(
+                "Only the strength of the source is known; hardness and silica drops would narrow the range."
+            );
+        }
+
+        if (
+            !WaterFile.TryRead(
+                file,
+                out WaterAnalysis? analysis,
+                out IReadOnlyList<InputProblem> found,
+                out IReadOnlyList<string> said
+            )
+        )
+        {
+            problems.AddRange(found);
+            return null;
+        }
+
+        SourceWater? source = SourceWater.Complete(
+            analysis,
+            new WaterMode(),
+            WaterMembers,
+            seed: 1,
+            out found
+        );
+        problems.AddRange(found);
+        remarks.AddRange(said);
+        return source;
+    }
+
+    private static VolumeFlow FlowOf(FillHistory fill, List<string> remarks)
+    {
+        double[] flows = [.. fill.Draws.Where(d => d.Flow_m3_s > 0).Select(d => d.Flow_m3_s!.Value).Order()];
+        if (flows.Length > 0)
+        {
+            return VolumeFlow.FromCubicMetersPerSecond(flows[flows.Length / 2]);
+        }
+
+        remarks.Add("No flow is written down: 8 L/min is taken.");
+        return VolumeFlow.FromLitersPerMinute(UsualFlow_L_min);
+    }
+
+    private static IEnumerable<LoggedDraw> DrawsOf(
+        RigHistory history,
+        FillHistory fill,
+        DateTimeOffset at,
+        DateTimeOffset now
+    )
+    {
+        double? usual = StatedAt(history, now);
+        return fill
+            .Draws.Select(d => (d.At, d.Volume_m3))
+            .Concat(Unlogged(history, fill))
+            .Where(d => d.At <= at)
+            .OrderBy(d => d.At)
+            .Select(d => new LoggedDraw(
+                (d.At - fill.Fill.PutInAt).TotalDays,
+                LitersPerCubicMeter * d.Volume_m3,
+                usual is { } u && StatedAt(history, d.At) is { } then ? then / u : 1
+            ));
+    }
+
+    /// <summary>What the water meter counted beyond the log while the fill was in.</summary>
+    private static IEnumerable<(DateTimeOffset At, double Volume_m3)> Unlogged(
+        RigHistory history,
+        FillHistory fill
+    ) =>
+        history
+            .Metered.Where(p => p.Unlogged_m3 > 0 && fill.WasInAt(p.From) && fill.WasInAt(p.To))
+            .Select(p => (p.To, p.Unlogged_m3));
+
+    private static double? StatedAt(RigHistory history, DateTimeOffset at) =>
+        history.SeasonAt(at)?.SpecificConductance_S_m is { } s and > 0 ? MicrosiemensPerSiemens * s : null;
+
+    private static IEnumerable<(TrustedReading Reading, ReadingSide Side)> Strengths(
+        RigHistory history,
+        StageHistory stage,
+        FillHistory fill,
+        DateTimeOffset at
+    )
+    {
+        bool isLast = ReferenceEquals(history.Stages[^1], stage);
+        return history
+            .StrengthAt(Place.Outlet, stage.Stage.Id)
+            .Concat(isLast ? history.StrengthAt(Place.Nozzle) : [])
+            .Select(r => (Reading: r, Side: ReadingSide.Outlet))
+            .Concat(
+                history
+                    .StrengthAt(Place.Inlet, stage.Stage.Id)
+                    .Concat(history.StrengthAt(Place.Source))
+                    .Select(r => (Reading: r, Side: ReadingSide.Inlet))
+            )
+            .Where(r => r.Reading.Reading.At <= at && fill.WasInAt(r.Reading.Reading.At))
+            .OrderBy(r => r.Reading.Reading.At);
+    }
+
+    private static IEnumerable<FillReading> ReadingsOf(
+        RigHistory history,
+        StageHistory stage,
+        FillHistory fill,
+        DateTimeOffset at
+    )
+    {
+        List<Id<Meter>?> meters = [.. MetersIn(history, stage, fill, at)];
+        return Strengths(history, stage, fill, at)
+            .Select(r =>
+            {
+                Reading reading = r.Reading.Reading;
+                DateTimeOffset? before = fill
+                    .Draws.Where(d => d.At < reading.At)
+                    .Select(d => (DateTimeOffset?)d.At)
+                    .LastOrDefault();
+                return new FillReading(
+                    (reading.At - fill.Fill.PutInAt).TotalDays,
+                    r.Side,
+                    Math.Max(r.Reading.Corrected!.Conductance_uS_cm.Mean, 0),
+                    r.Reading.Corrected.Resolution_uS_cm,
+                    reading.IsBelowLimit,
+                    meters.IndexOf(reading.MeterId)
+                )
+                {
+                    Flow = reading.Flow_m3_s is { } f and > 0 ? VolumeFlow.FromCubicMetersPerSecond(f) : null,
+                    HoursStanding = before is { } last ? (reading.At - last).TotalHours : null,
+                    IsSettled = reading.IsSettled,
+                };
+            });
+    }
+
+    private static IEnumerable<Id<Meter>?> MetersIn(
+        RigHistory history,
+        StageHistory stage,
+        FillHistory fill,
+        DateTimeOffset at
+    ) => Strengths(history, stage, fill, at).Select(r => r.Reading.Reading.MeterId).Distinct();
+
+    /// <summary>The readings are already corrected by the bench checks, so what is left is what those leave open.</summary>
+    private static ImmutableArray<MeterPrior> MetersOf(
+        RigHistory history,
+        StageHistory stage,
+        FillHistory fill,
+        DateTimeOffset at
+    )
+    {
+        ImmutableArray<MeterPrior> used =
+        [
+            .. MetersIn(history, stage, fill, at)
+                .Select(id =>
+                {
+                    MeterCalibration known = (
+                        id is { } named && history.Meters.TryGetValue(named, out MeterTrust? trust)
+                            ? trust
+                            : MeterTrust.OfNoMeter
+                    ).At(at);
+                    return new MeterPrior(
+                        GainSd: Math.Sqrt(known.GainVariance) / known.Gain,
+                        OffsetSd: Math.Sqrt(known.OffsetVariance)
+                    );
+                }),
+        ];
+        return used.IsEmpty ? [new MeterPrior()] : used;
+    }
+
+    private static Usage UsageOf(RigHistory history, StageHistory stage, DateTimeOffset at)
+    {
+        double habit = history
+            .Habits.Where(h =>
+                h.Habit.StageId is null
+                || history.Stages.Any(s =>
+                    s.Stage.Id == h.Habit.StageId && s.Stage.Position >= stage.Stage.Position
+                )
+            )
+            .Sum(h => h.Habit.TimesPerWeek * LitersPerCubicMeter * h.Task.Volume_m3);
+        Draw[] lately =
+        [
+            .. stage
+                .Fills.SelectMany(f => f.Draws)
+                .Where(d => d.At <= at && (at - d.At).TotalDays <= DaysPerWeek * WeeksLookedBack),
+        ];
+        if (lately.Length < 2)
+        {
+            return new Usage(Math.Max(habit, 1), 0.3);
+        }
+
+        double weeks = Math.Max((at - lately.Min(d => d.At)).TotalDays / DaysPerWeek, 1);
+        double[] byWeek = new double[(int)Math.Ceiling(weeks)];
+        foreach (Draw draw in lately)
+        {
+            int week = Math.Min((int)((at - draw.At).TotalDays / DaysPerWeek), byWeek.Length - 1);
+            byWeek[week] += LitersPerCubicMeter * draw.Volume_m3;
+        }
+
+        double mean = byWeek.Sum() / weeks;
+        double scatter =
+            byWeek.Length > 1
+                ? Math.Sqrt(byWeek.Sum(w => (w - mean) * (w - mean)) / (byWeek.Length - 1)) / mean
+                : 0.5;
+        return new Usage(mean, Math.Max(scatter / Math.Sqrt(byWeek.Length), 0.05), scatter);
+    }
+}

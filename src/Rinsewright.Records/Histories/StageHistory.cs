@@ -1,0 +1,90 @@
+using Rinsewright.Quantities;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Treatment;
+using Rinsewright.Treatment.Beds;
+using Rinsewright.Water;
+using Stage = Rinsewright.Records.Logbook.Stage;
+
+namespace Rinsewright.Records.Histories;
+
+/// <summary>One fill of a stage with the water that passed it.</summary>
+/// <param name="Fill">As written.</param>
+/// <param name="Draws">Draws that passed it, oldest first.</param>
+public sealed record FillHistory(Fill Fill, IReadOnlyList<Draw> Draws)
+{
+    /// <summary>Water that has passed it as far as it was written down [m³].</summary>
+    public double Drawn_m3 => Draws.Sum(d => d.Volume_m3);
+
+    /// <summary>Whether it was in the stage at an instant.</summary>
+    public bool WasInAt(DateTimeOffset instant) =>
+        Fill.PutInAt <= instant && (Fill.TakenOutAt is null || instant < Fill.TakenOutAt);
+}
+
+/// <summary>One stage of a rig through time.</summary>
+/// <param name="Stage">As it is now.</param>
+/// <param name="Fills">Its fills, oldest first.</param>
+/// <param name="Designed">The stage as the rig's file describes it; nothing where there is no file or it names no such stage.</param>
+public sealed record StageHistory(Stage Stage, IReadOnlyList<FillHistory> Fills, Treatment.Stage? Designed)
+{
+    /// <summary>The fill that is in it now.</summary>
+    public FillHistory? Present => Fills.LastOrDefault(f => f.Fill.TakenOutAt is null);
+
+    /// <summary>The fill that was in it at an instant.</summary>
+    public FillHistory? FillAt(DateTimeOffset instant) => Fills.LastOrDefault(f => f.WasInAt(instant));
+
+    /// <summary>
+    /// The freshly filled bed: as the rig's file describes it, otherwise the nearest generic size with default resins;
+    /// nothing for stages that are no bed or whose volume is not known.
+    /// </summary>
+    /// <param name="fill">Whose volume counts; empty for the stage's own.</param>
+    public ExchangeBed? Bed(Fill? fill = null)
+    {
+        if (Designed is BedStage { Beds: [var designed] })
+        {
+            return fill?.Volume_m3 is { } filled
+                ? designed with
+                {
+                    Volume = Volume.FromCubicMeters(filled),
+                }
+                : designed;
+        }
+
+        if ((fill?.Volume_m3 ?? Stage.Volume_m3) is not { } volume)
+        {
+            return null;
+        }
+
+        Housing size = HousingCatalog.All.MinBy(h => Math.Abs(Math.Log(h.Resin.CubicMeters / volume)))!;
+        ExchangeBed? bed = Stage.Kind switch
+        {
+            StageKind.MixedBed => HousingCatalog.MixedBed(size),
+            StageKind.Softener => HousingCatalog.Softener(size),
+            StageKind.CationBed => new ExchangeBed(
+                size.Resin,
+                size.Bore,
+                new Resin(ResinKind.StrongCation, 1)
+            ),
+            StageKind.AnionBed => new ExchangeBed(
+                size.Resin,
+                size.Bore,
+                new Resin(ResinKind.StrongAnion1, 1)
+            ),
+            _ => null,
+        };
+        return bed is null ? null : bed with { Name = Stage.Name, Volume = Volume.FromCubicMeters(volume) };
+    }
+}
+
+/// <summary>What is known of a rig's raw water at an instant.</summary>
+/// <param name="Season">The season that held.</param>
+/// <param name="WaterFile">Text of its water file, if it has one.</param>
+/// <param name="Stated_uS_cm">Specific conductance stated for the season [µS/cm].</param>
+/// <param name="Read_uS_cm">Median of the corrected readings of the raw water nearby in time [µS/cm].</param>
+/// <param name="Readings">How many readings that is the median of.</param>
+public sealed record SourceAt(
+    Season? Season,
+    string? WaterFile,
+    double? Stated_uS_cm,
+    NormalEstimate? Read_uS_cm,
+    int Readings
+);
