@@ -40,6 +40,8 @@ public sealed class Browser : IAsyncLifetime
             return;
         }
 
+        // What counts is that a page gets there: how fast is measured, not tested.
+        Assertions.SetDefaultExpectTimeout(60_000);
         Directory.CreateDirectory(Screenshots);
         _playwright = await Playwright.CreateAsync();
         _browser = await _playwright.Chromium.LaunchAsync(
