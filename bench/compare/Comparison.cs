@@ -1,7 +1,7 @@
 namespace Rinsewright.Compare;
 
 /// <summary>The whole comparison: converged answers, ladders of both solvers, set-ups of the peer, growth.</summary>
-internal sealed class Comparison(bool quick, Action<string> say)
+internal sealed class Comparison(bool quick, Action<string> tell)
 {
     public const string Own = "Rinsewright";
     private const string OwnScalar = "Rinsewright, readable form";
@@ -12,6 +12,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
 
     private static readonly string[] Cases = ["soft-8", "soft-19", "hard-8", "softened-12"];
 
+    private double _mostLoad;
     private readonly int _repeat = quick ? 3 : 7;
     private readonly OwnSetting[] _settings = quick
         ? [new(40, 0.02), new(56, 0.014), OwnSetting.Default, new(80, 0.005), new(113, 0.0025)]
@@ -30,18 +31,18 @@ internal sealed class Comparison(bool quick, Action<string> say)
     /// <summary>Runs it and writes performance.md with its pictures into a folder; returns the page.</summary>
     public async Task<string> RunAsync(string folder)
     {
-        string load = Workplace.Load;
+        double load = Workplace.Load;
         string kept = Workplace.PathOf("artifacts/compare/kept");
         Directory.CreateDirectory(kept);
         Directory.CreateDirectory(folder);
-        say("building the peer");
+        Say("building the peer");
         Cvode peer = await Cvode.BuildAsync(kept);
 
         List<CaseResult> results = [];
         foreach (string name in Cases)
         {
             var bed = new BedCase(Workplace.PathOf($"bench/compare/cases/{name}.txt"));
-            say($"{bed.Title}: converged answer");
+            Say($"{bed.Title}: converged answer");
             ConvergedCurve converged = await ConvergedCurve.OfAsync(
                 bed,
                 peer,
@@ -49,7 +50,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
                 quick ? 400 : 800,
                 kept
             );
-            say($"{bed.Title}: ladders");
+            Say($"{bed.Title}: ladders");
             List<Measurement> ladder =
             [
                 .. OwnLadder(bed, converged.Curve),
@@ -61,7 +62,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
             results.Add(new CaseResult(bed, converged, stored, ladder));
         }
 
-        say("growth");
+        Say("growth");
         var first = new OwnBed(results[0].Bed);
         Growth[] growth =
         [
@@ -71,14 +72,16 @@ internal sealed class Comparison(bool quick, Action<string> say)
             Growth.WithThreads(first, 3),
         ];
         List<Throughput> many = ManyLives(results);
-        say("other budgets");
+        Say("other budgets");
         List<Budget> budgets = await OtherBudgets.AllAsync(new OwnBed(results[2].Bed), kept, _repeat);
-        say("set-ups of the peer");
+        Say("set-ups of the peer");
         List<PeerSetup> setups = await SetupsAsync(results[0], peer);
+        _mostLoad = Math.Max(_mostLoad, Workplace.Load);
         var measured = new Measured(
             quick,
             _repeat,
             load,
+            _mostLoad,
             peer.Version,
             results,
             growth,
@@ -89,6 +92,12 @@ internal sealed class Comparison(bool quick, Action<string> say)
         string page = PerformancePage.Write(folder, measured);
         await File.WriteAllTextAsync(Path.Combine(folder, "performance.md"), page);
         return page;
+    }
+
+    private void Say(string what)
+    {
+        _mostLoad = Math.Max(_mostLoad, Workplace.Load);
+        tell(what);
     }
 
     private List<Measurement> OwnLadder(BedCase bed, Curve converged)
@@ -201,7 +210,7 @@ internal sealed class Comparison(bool quick, Action<string> say)
         List<Throughput> many = [];
         foreach (CaseResult result in results)
         {
-            say($"{result.Bed.Title}: many lives at once");
+            Say($"{result.Bed.Title}: many lives at once");
             OwnSetting ofCase =
                 _settings.SingleOrDefault(s =>
                     string.Equals(s.Name, result.CheapestPassing(Own)?.Setting, StringComparison.Ordinal)

@@ -4,7 +4,8 @@ namespace Rinsewright.Compare;
 internal sealed record Measured(
     bool Quick,
     int Repeat,
-    string Load,
+    double Load,
+    double MostLoad,
     string PeerVersion,
     IReadOnlyList<CaseResult> Cases,
     IReadOnlyList<Growth> Growth,
@@ -22,7 +23,7 @@ internal static class PerformancePage
         var page = new Report();
         page.Paragraph($"# Performance");
         page.Paragraph(
-            $"Written by `./rinsewright-bench`. Machine: {Workplace.Machine}. {Workplace.Sdk}, {all.PeerVersion} (gcc -O3 -march=native). Load average before the run {all.Load}. Commit {Workplace.Commit}.{(all.Quick ? " Quick run." : "")}"
+            $"Written by `./rinsewright-bench`. Machine: {Workplace.Machine}. {Workplace.Sdk}, {all.PeerVersion} (gcc -O3 -march=native). Load average {all.Load:0.0} before the run and {all.MostLoad:0.0} at most during it, some 1 to 2 of it the run's own; times are good only when no other work stands beside it, errors always. Commit {Workplace.Commit}.{(all.Quick ? " Quick run." : "")}"
         );
         page.Heading("One bed life: error against time");
         page.Paragraph(

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Globalization;
 using System.Reflection;
 using System.Runtime.InteropServices;
 
@@ -30,9 +31,11 @@ internal static class Workplace
         }
     }
 
-    /// <summary>How busy the machine is with other work, as its load average of a minute; times are good near 0.</summary>
-    public static string Load =>
-        File.Exists("/proc/loadavg") ? File.ReadAllText("/proc/loadavg").Split(' ')[0] : "unknown";
+    /// <summary>How busy the machine is, as its load average of a minute, or NaN where that is not told.</summary>
+    public static double Load =>
+        File.Exists("/proc/loadavg")
+            ? double.Parse(File.ReadAllText("/proc/loadavg").Split(' ')[0], CultureInfo.InvariantCulture)
+            : double.NaN;
 
     public static string Sdk => RuntimeInformation.FrameworkDescription;
 
