@@ -12,12 +12,10 @@ namespace Rinsewright.Forecasting;
 internal sealed class FillPosterior
 {
     private const int MaxStages = 80;
-    private const double KeptFraction = 0.5;
     private const int Sweeps = 8;
     private const double SmallStep = 0.35;
 
     private readonly FillPrior _prior;
-    private readonly Unknowns[] _members;
     private readonly int _seed;
 
     private FillPosterior(
@@ -30,14 +28,14 @@ internal sealed class FillPosterior
     {
         Model = model;
         _prior = prior;
-        _members = members;
+        Members = [.. members];
         _seed = seed;
         LogEvidence = logEvidence;
     }
 
     public ReadingModel Model { get; }
 
-    public ImmutableArray<Unknowns> Members => [.. _members];
+    public ImmutableArray<Unknowns> Members { get; }
 
     /// <summary>Logarithm of the marginal likelihood of the readings [-].</summary>
     public double LogEvidence { get; }
@@ -59,7 +57,7 @@ internal sealed class FillPosterior
         var members = new Unknowns[count];
         for (int m = 0; m < count; m++)
         {
-            members[m] = prior.Draw(new Random(HashCode(seed, 0, m)));
+            members[m] = prior.Draw(new Random(SeedOf(seed, 0, m)));
         }
 
         return Led(model, prior, members, 0, seed);
@@ -71,7 +69,7 @@ internal sealed class FillPosterior
     {
         fill.Validate();
         var model = new ReadingModel(fill, Model.Lives);
-        return Led(model, _prior, (Unknowns[])_members.Clone(), Model.Count, _seed + 1);
+        return Led(model, _prior, [.. Members], Model.Count, _seed + 1);
     }
 
     private static FillPosterior Led(
@@ -89,13 +87,13 @@ internal sealed class FillPosterior
         double evidence = 0;
         for (int stage = 1; power < 1 && stage <= MaxStages; stage++)
         {
-            double step = NextStep(likelihood, 1 - power);
+            double step = TemperedSampler.NextStep(likelihood, 1 - power);
             power += step;
             evidence += LogMean(likelihood, step);
             int[] kept = TemperedSampler.Systematic(
                 [.. likelihood.Select(l => step * l)],
                 count,
-                new Random(HashCode(seed, stage, -1))
+                new Random(SeedOf(seed, stage, -1))
             );
             members = [.. kept.Select(k => members[k])];
             likelihood = [.. kept.Select(k => likelihood[k])];
@@ -106,14 +104,14 @@ internal sealed class FillPosterior
             Parallel.For(
                 0,
                 count,
-                m => mover.Move(ref now[m], ref at[m], new Random(HashCode(seed, round, m)))
+                m => mover.Move(ref now[m], ref at[m], new Random(SeedOf(seed, round, m)))
             );
         }
 
         return new FillPosterior(model, prior, members, seed, evidence);
     }
 
-    private static int HashCode(int seed, int stage, int member) =>
+    private static int SeedOf(int seed, int stage, int member) =>
         unchecked(
             (int)(
                 2654435761u * (uint)seed
@@ -126,40 +124,6 @@ internal sealed class FillPosterior
     {
         double top = likelihood.Max();
         return step * top + Math.Log(likelihood.Average(l => Math.Exp(step * (l - top))));
-    }
-
-    /// <summary>The longest step of power that keeps half the effective sample size.</summary>
-    private static double NextStep(double[] likelihood, double most)
-    {
-        double top = likelihood.Max();
-        double Kept(double step)
-        {
-            double sum = 0;
-            double squares = 0;
-            foreach (double l in likelihood)
-            {
-                double weight = Math.Exp(step * (l - top));
-                sum += weight;
-                squares += weight * weight;
-            }
-
-            return sum * sum / squares / likelihood.Length;
-        }
-
-        if (Kept(most) >= KeptFraction)
-        {
-            return most;
-        }
-
-        double low = 0;
-        double high = most;
-        for (int i = 0; i < 50; i++)
-        {
-            double middle = 0.5 * (low + high);
-            (low, high) = Kept(middle) >= KeptFraction ? (middle, high) : (low, middle);
-        }
-
-        return high;
     }
 
     /// <summary>Standard deviations of the members' numbers [-].</summary>

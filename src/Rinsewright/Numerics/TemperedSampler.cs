@@ -69,7 +69,10 @@ internal sealed class TemperedSampler(
         return sum * sum / squares / likelihood.Length;
     }
 
-    private static double NextStep(double[] likelihood, double left)
+    /// <summary>The longest step of power, up to what is left, that keeps half the effective sample size [-].</summary>
+    /// <param name="likelihood">Logarithms of the members' likelihoods [-].</param>
+    /// <param name="left">Power left to 1 [-].</param>
+    internal static double NextStep(double[] likelihood, double left)
     {
         if (EffectiveFraction(likelihood, left) >= KeptFraction)
         {
