@@ -77,20 +77,7 @@ public sealed class LifeLibrary
         Parallel.For(
             0,
             draws.Length,
-            i =>
-            {
-                (ImmutableArray<ExchangeBed> beds, WaterComposition water) = plans[i];
-                var temperature = Temperature.FromKelvins(water.TemperatureKelvin);
-                var series = new BedSeries(beds, flow, temperature);
-                double life = Length * series.StoichiometricVolume(water.Totals).CubicMeters;
-                draws[i] = new BedDraw(
-                    series,
-                    water.Totals.ToArray(),
-                    temperature,
-                    flow,
-                    Volume.FromCubicMeters(life)
-                );
-            }
+            i => draws[i] = BedDraw.OfLife(plans[i].Beds, plans[i].Water, flow, Length)
         );
         ImmutableArray<BedRunStatus> ended = BedEnsemble.Advance(
             draws,

@@ -141,11 +141,7 @@ public sealed class BedOutlook
         Volume? volume
     )
     {
-        var temperature = Temperature.FromKelvins(feed.TemperatureKelvin);
-        var series = new BedSeries(beds, flow, temperature);
-        Volume life =
-            volume
-            ?? Volume.FromCubicMeters(UsualLife * series.StoichiometricVolume(feed.Totals).CubicMeters);
-        return new BedDraw(series, feed.Totals.ToArray(), temperature, flow, life);
+        var life = BedDraw.OfLife(beds, feed, flow, UsualLife);
+        return volume is { } asked ? life with { Volume = asked } : life;
     }
 }
