@@ -49,29 +49,9 @@ public sealed record StageHistory(Stage Stage, IReadOnlyList<FillHistory> Fills,
                 : designed;
         }
 
-        if ((fill?.Volume_m3 ?? Stage.Volume_m3) is not { } volume)
-        {
-            return null;
-        }
-
-        Housing size = HousingCatalog.All.MinBy(h => Math.Abs(Math.Log(h.Resin.CubicMeters / volume)))!;
-        ExchangeBed? bed = Stage.Kind switch
-        {
-            StageKind.MixedBed => HousingCatalog.MixedBed(size),
-            StageKind.Softener => HousingCatalog.Softener(size),
-            StageKind.CationBed => new ExchangeBed(
-                size.Resin,
-                size.Bore,
-                new Resin(ResinKind.StrongCation, 1)
-            ),
-            StageKind.AnionBed => new ExchangeBed(
-                size.Resin,
-                size.Bore,
-                new Resin(ResinKind.StrongAnion1, 1)
-            ),
-            _ => null,
-        };
-        return bed is null ? null : bed with { Name = Stage.Name, Volume = Volume.FromCubicMeters(volume) };
+        return (fill?.Volume_m3 ?? Stage.Volume_m3) is { } volume
+            ? FreshBed.Of(Stage.Kind, Volume.FromCubicMeters(volume), Stage.Name)
+            : null;
     }
 }
 

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Treatment;
 using Rinsewright.Treatment.Beds;
@@ -15,29 +16,13 @@ public sealed record BedDesign(StageKind Kind, double Liters, string Name)
         kind is StageKind.Softener or StageKind.MixedBed or StageKind.CationBed or StageKind.AnionBed;
 
     /// <summary>The generic size whose usual fill comes nearest; it gives the bore.</summary>
-    public Housing Size => HousingCatalog.All.MinBy(h => Math.Abs(Math.Log(h.Resin.Liters / Liters)))!;
+    public Housing Size => HousingCatalog.Nearest(Volume.FromLiters(Liters));
 
     /// <summary>The bed, freshly filled, with default resins.</summary>
-    public ExchangeBed ToBed()
-    {
-        Housing size = Size;
-        ExchangeBed bed = Kind switch
-        {
-            StageKind.Softener => HousingCatalog.Softener(size),
-            StageKind.CationBed => new ExchangeBed(
-                size.Resin,
-                size.Bore,
-                new Resin(ResinKind.StrongCation, 1)
-            ),
-            StageKind.AnionBed => new ExchangeBed(
-                size.Resin,
-                size.Bore,
-                new Resin(ResinKind.StrongAnion1, 1)
-            ),
-            _ => HousingCatalog.MixedBed(size),
-        };
-        return bed with { Name = Name, Volume = Volume.FromLiters(Liters) };
-    }
+    /// <exception cref="InvalidOperationException">The stage is no bed.</exception>
+    public ExchangeBed ToBed() =>
+        FreshBed.Of(Kind, Volume.FromLiters(Liters), Name)
+        ?? throw new InvalidOperationException($"{Name} is no bed but {Kind}.");
 
     internal string Key => string.Create(CultureInfo.InvariantCulture, $"{Kind}:{Liters:R}:{Name}");
 }

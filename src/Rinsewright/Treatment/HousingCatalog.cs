@@ -38,6 +38,11 @@ public static class HousingCatalog
             root => root.GetProperty("housings").EnumerateArray().Select(One).ToImmutableArray()
         );
 
+    /// <summary>The size whose usual fill comes nearest to a volume of medium.</summary>
+    /// <param name="medium">The volume, above zero.</param>
+    public static Housing Nearest(Volume medium) =>
+        All.MinBy(h => Math.Abs(Math.Log(h.Resin.CubicMeters / medium.CubicMeters)))!;
+
     /// <summary>A mixed bed in a housing, freshly regenerated, of strong-acid and type-1 strong-base resin.</summary>
     public static ExchangeBed MixedBed(Housing housing) =>
         new(
