@@ -1,5 +1,6 @@
 using Rinsewright.Quantities;
 using Rinsewright.Tests.Evidence;
+using Rinsewright.Tests.Treatment.Beds;
 using Rinsewright.Treatment;
 using Rinsewright.Treatment.Beds;
 using Rinsewright.Water;
@@ -142,7 +143,7 @@ public sealed class TradeFactsEvidence : IEvidenceSet
             : Water(12, 3, 14, 2, 20, 14, 2, 8);
         for (int i = 0; i < 4; i++)
         {
-            water = water.Concentrated(conductivity25 / Conductivity25(water));
+            water = water.Concentrated(conductivity25 / BedFindingsTests.FeedConductivity(water));
         }
 
         return water;
@@ -154,7 +155,7 @@ public sealed class TradeFactsEvidence : IEvidenceSet
                 [Water(72, 8, 6, 1, 10, 14, 5, 10), Water(86, 20, 7, 1, 10, 20, 4, 14)]
         )
             .ToArray()
-            .Select(w => 0.5 * Conductivity25(w));
+            .Select(w => 0.5 * BedFindingsTests.FeedConductivity(w));
 
     /// <summary>Share by which a meter reads low while its sensor is still at 20 °C in water of 12 °C.</summary>
     private static double Drift()
@@ -186,38 +187,17 @@ public sealed class TradeFactsEvidence : IEvidenceSet
         double sulfate,
         double nitrate,
         double silica
-    )
-    {
-        var totals = new double[IonCatalog.ComponentCount];
-        double charge = 0;
-        foreach (
-            (Component ion, double mg_L) in (ReadOnlySpan<(Component, double)>)
-                [
-                    (Component.Calcium, calcium),
-                    (Component.Magnesium, magnesium),
-                    (Component.Sodium, sodium),
-                    (Component.Potassium, potassium),
-                    (Component.Chloride, chloride),
-                    (Component.Sulfate, sulfate),
-                    (Component.Nitrate, nitrate),
-                ]
-        )
-        {
-            totals[(int)ion] = mg_L * 1e-3 / IonCatalog.MolarMass(ion);
-            charge += BedIons.ExchangedForm(ion).Charge * totals[(int)ion];
-        }
-
-        Assert.True(charge > 0);
-        totals[(int)Component.Silica] = silica * 1e-3 / IonCatalog.MolarMass(Component.Silica);
-        totals[(int)Component.InorganicCarbon] = charge + (4 / 44.01);
-        return new WaterComposition(totals, 0, PhysicalConstants.ZeroCelsius + 15);
-    }
-
-    private static double Conductivity25(WaterComposition water)
-    {
-        var solver = new SpeciationSolver();
-        var species = new Speciation();
-        Assert.Equal(SpeciationStatus.Solved, solver.Solve(water, water.Closed, species));
-        return 1e4 * Conductance.SpecificConductance(species, solver, new Speciation());
-    }
+    ) =>
+        BedFindingsTests.Water(
+            15,
+            calcium,
+            magnesium,
+            sodium,
+            potassium,
+            chloride,
+            sulfate,
+            nitrate,
+            silica,
+            carbonDioxide: 4
+        );
 }

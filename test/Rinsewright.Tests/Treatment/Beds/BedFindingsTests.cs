@@ -134,7 +134,7 @@ public sealed class BedFindingsTests(ITestOutputHelper output)
     private static WaterComposition Salty() => Water(15, 12, 3, 45, 2, 70, 35, 4, 4, 0.5);
 
     /// <summary>Ions in mg/L; bicarbonate closes the charge balance.</summary>
-    private static WaterComposition Water(
+    internal static WaterComposition Water(
         double celsius,
         double calcium,
         double magnesium,
@@ -172,7 +172,7 @@ public sealed class BedFindingsTests(ITestOutputHelper output)
         return new WaterComposition(totals, 0, PhysicalConstants.ZeroCelsius + celsius);
     }
 
-    private static double FeedConductivity(WaterComposition feed)
+    internal static double FeedConductivity(WaterComposition feed)
     {
         var solver = new SpeciationSolver();
         var species = new Speciation();
