@@ -95,6 +95,10 @@ public sealed record StoreAddress
             postgres.AddInterceptors(new OneConnection());
         }
 
-        return new PostgresLogbookContext(postgres.Options) { MayWrite = mayWrite };
+        var context = new PostgresLogbookContext(postgres.Options) { MayWrite = mayWrite };
+        // An edit is written whole or not at all, so it needs no savepoints; going back to one over a connection that
+        // has broken fails in a way that hides the break, and the edit would not be tried again.
+        context.Database.AutoSavepointsEnabled = false;
+        return context;
     }
 }
