@@ -2,6 +2,7 @@ using System.Globalization;
 using Microsoft.Extensions.Localization;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
+using Rinsewright.Treatment;
 using Rinsewright.Water;
 using Rinsewright.Web.Estimates;
 
@@ -59,6 +60,28 @@ public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preference
         IsUs
             ? string.Create(CultureInfo.InvariantCulture, $"{14.503774 * bars:0} psi")
             : string.Create(CultureInfo.InvariantCulture, $"{bars:0.0} bar");
+
+    /// <summary>A change-out line as people read it off their meter: <c>10 ppm</c>.</summary>
+    public string Line(LifeQuestion question) =>
+        question.Line.Kind is LineKind.Conductivity
+            ? string.Create(
+                CultureInfo.InvariantCulture,
+                $"{question.MeterFactor * question.Line.Value:0.#} ppm"
+            )
+            : question.Line.Text;
+
+    /// <summary>A share in whole percent, never quite none or all: <c>37 %</c>, <c>under 1 %</c>.</summary>
+    public string Chance(double share) =>
+        share < 0.01 ? texts["under 1 %"]
+        : share > 0.99 ? texts["over 99 %"]
+        : string.Create(CultureInfo.InvariantCulture, $"{100 * share:0} %");
+
+    /// <summary>A conductance as a meter with this factor shows it, in ppm.</summary>
+    public static string Ppm(double conductance_uS_cm, double factor)
+    {
+        double ppm = factor * conductance_uS_cm;
+        return ppm.ToString(ppm < 20 ? "0.0" : "0", CultureInfo.InvariantCulture);
+    }
 
     public string Day(DateOnly day) => day.ToString("d MMM yyyy", CultureInfo.InvariantCulture);
 

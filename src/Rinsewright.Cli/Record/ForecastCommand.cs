@@ -96,6 +96,7 @@ internal static class ForecastCommand
                             count,
                             line.GetValue(seed) ?? UsualSeed,
                             out missing,
+                            null,
                             progress,
                             cancel
                         )

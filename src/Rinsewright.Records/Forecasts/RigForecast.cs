@@ -58,6 +58,7 @@ public sealed record RigForecast
     /// <param name="members">Members of the forecast.</param>
     /// <param name="seed">Seed; the same record, moment and seed give the same answers.</param>
     /// <param name="problems">Why there is no forecast; empty when there is one.</param>
+    /// <param name="libraries">Where libraries of lives are kept from forecast to forecast; empty to simulate anew.</param>
     /// <param name="progress">Told the fraction done [-].</param>
     /// <param name="cancel">Stops it.</param>
     public static RigForecast? Of(
@@ -66,6 +67,7 @@ public sealed record RigForecast
         int members,
         int seed,
         out IReadOnlyList<InputProblem> problems,
+        LifeLibraries? libraries = null,
         IProgress<double>? progress = null,
         CancellationToken cancel = default
     )
@@ -85,7 +87,7 @@ public sealed record RigForecast
             return null;
         }
 
-        if (stage.Bed(fill.Fill) is not { } bed)
+        if (BedLine.Of(history, stage, fill.Fill) is not { } beds)
         {
             found.Add(
                 new InputProblem(stage.Stage.Name, "volume not known", "the settled volume of its resin")
@@ -99,25 +101,35 @@ public sealed record RigForecast
             return null;
         }
 
+        WaterComposition?[] feeds = [.. source.Members.Select(beds.Feed)];
+        if (feeds.Contains(null))
+        {
+            found.Add(
+                new InputProblem(rig, "its membrane", "a water that the membrane can be worked out for")
+            );
+            return null;
+        }
+
+        if (beds.Beds.Length > 1)
+        {
+            remarks.Add("The beds before the last count as filled together with it.");
+        }
+
+        ImmutableArray<WaterComposition> waters = [.. feeds!];
         VolumeFlow flow = FlowOf(fill, remarks);
-        var library = LifeLibrary.Build(
-            [bed],
-            source.Members,
-            flow,
-            LifeLibrary.UsualCount,
-            seed,
-            progress,
-            cancel
+        LifeLibrary library = (libraries ?? new LifeLibraries()).Of(
+            KeyOf(history, beds, now, flow, seed),
+            () => LifeLibrary.Build(beds.Beds, waters, flow, LifeLibrary.UsualCount, seed, progress, cancel)
         );
         FillCase CaseOf(FillHistory of, DateTimeOffset at, StretchPrior stretch) =>
             new()
             {
-                Beds = [bed],
-                Waters = source.Members,
+                Beds = beds.Beds,
+                Waters = waters,
                 Flow = flow,
                 Draws = [.. DrawsOf(history, of, at, now)],
-                Readings = [.. ReadingsOf(history, stage, of, at)],
-                Meters = MetersOf(history, stage, of, at),
+                Readings = [.. ReadingsOf(history, beds, of, at)],
+                Meters = MetersOf(history, beds, of, at),
                 Stretch = stretch,
                 Now = (at - of.Fill.PutInAt).TotalDays,
                 Usage = UsageOf(history, stage, at),
@@ -167,15 +179,7 @@ public sealed record RigForecast
     )
     {
         SourceAt at = history.SourceAt(now);
-        double? conductance = at.Read_uS_cm?.Mean ?? at.Stated_uS_cm;
-        string? file =
-            at.WaterFile
-            ?? (
-                conductance is { } strength
-                    ? FormattableString.Invariant($"{{ \"conductivity\": \"{strength:0.#} uS/cm\" }}")
-                    : null
-            );
-        if (file is null)
+        if (at.BestWaterFile is not { } file)
         {
             problems.Add(
                 new InputProblem(
@@ -219,12 +223,33 @@ public sealed record RigForecast
         return source;
     }
 
+    /// <summary>Everything that the lives depend on.</summary>
+    private static string KeyOf(
+        RigHistory history,
+        BedLine beds,
+        DateTimeOffset now,
+        VolumeFlow flow,
+        int seed
+    ) =>
+        string.Join(
+            '|',
+            [
+                history.Rig.RigFile ?? "",
+                .. beds.Stages.Zip(
+                    beds.Beds,
+                    (s, b) => FormattableString.Invariant($"{s.Stage.Kind}:{b.Volume.CubicMeters:R}")
+                ),
+                beds.Membrane is null ? "" : "membrane",
+                history.SourceAt(now).BestWaterFile,
+                FormattableString.Invariant($"{flow.CubicMetersPerSecond:R}:{seed}"),
+            ]
+        );
+
     private static VolumeFlow FlowOf(FillHistory fill, List<string> remarks)
     {
-        double[] flows = [.. fill.Draws.Where(d => d.Flow_m3_s > 0).Select(d => d.Flow_m3_s!.Value).Order()];
-        if (flows.Length > 0)
+        if (fill.UsualFlow is { } flow)
         {
-            return VolumeFlow.FromCubicMetersPerSecond(flows[flows.Length / 2]);
+            return flow;
         }
 
         remarks.Add("No flow is written down: 8 L/min is taken.");
@@ -265,35 +290,35 @@ public sealed record RigForecast
 
     private static IEnumerable<(TrustedReading Reading, ReadingSide Side)> Strengths(
         RigHistory history,
-        StageHistory stage,
+        BedLine beds,
         FillHistory fill,
         DateTimeOffset at
     )
     {
-        bool isLast = ReferenceEquals(history.Stages[^1], stage);
+        Stage last = beds.Stages[^1].Stage;
+        bool isLast = history.Stages[^1].Stage.Id == last.Id;
         return history
-            .StrengthAt(Place.Outlet, stage.Stage.Id)
-            .Concat(isLast ? history.StrengthAt(Place.Nozzle) : [])
-            .Select(r => (Reading: r, Side: ReadingSide.Outlet))
-            .Concat(
-                history
-                    .StrengthAt(Place.Inlet, stage.Stage.Id)
-                    .Concat(history.StrengthAt(Place.Source))
-                    .Select(r => (Reading: r, Side: ReadingSide.Inlet))
-            )
-            .Where(r => r.Reading.Reading.At <= at && fill.WasInAt(r.Reading.Reading.At))
-            .OrderBy(r => r.Reading.Reading.At);
+            .Readings.Where(r => r.Corrected is not null && r.Reading.At <= at && fill.WasInAt(r.Reading.At))
+            .SelectMany(r =>
+                (IEnumerable<(TrustedReading, ReadingSide)>)(
+                    r.Reading.Place is Place.Outlet && r.Reading.StageId == last.Id
+                    || isLast && r.Reading.Place is Place.Nozzle
+                        ? [(r, ReadingSide.Outlet)]
+                    : beds.IsOfFeed(r.Reading) ? [(r, ReadingSide.Inlet)]
+                    : []
+                )
+            );
     }
 
     private static IEnumerable<FillReading> ReadingsOf(
         RigHistory history,
-        StageHistory stage,
+        BedLine beds,
         FillHistory fill,
         DateTimeOffset at
     )
     {
-        List<Id<Meter>?> meters = [.. MetersIn(history, stage, fill, at)];
-        return Strengths(history, stage, fill, at)
+        List<Id<Meter>?> meters = [.. MetersIn(history, beds, fill, at)];
+        return Strengths(history, beds, fill, at)
             .Select(r =>
             {
                 Reading reading = r.Reading.Reading;
@@ -319,22 +344,22 @@ public sealed record RigForecast
 
     private static IEnumerable<Id<Meter>?> MetersIn(
         RigHistory history,
-        StageHistory stage,
+        BedLine beds,
         FillHistory fill,
         DateTimeOffset at
-    ) => Strengths(history, stage, fill, at).Select(r => r.Reading.Reading.MeterId).Distinct();
+    ) => Strengths(history, beds, fill, at).Select(r => r.Reading.Reading.MeterId).Distinct();
 
     /// <summary>The readings are already corrected by the bench checks, so what is left is what those leave open.</summary>
     private static ImmutableArray<MeterPrior> MetersOf(
         RigHistory history,
-        StageHistory stage,
+        BedLine beds,
         FillHistory fill,
         DateTimeOffset at
     )
     {
         ImmutableArray<MeterPrior> used =
         [
-            .. MetersIn(history, stage, fill, at)
+            .. MetersIn(history, beds, fill, at)
                 .Select(id =>
                 {
                     MeterCalibration known = (

@@ -15,6 +15,16 @@ public sealed record FillHistory(Fill Fill, IReadOnlyList<Draw> Draws)
     /// <summary>Water that has passed it as far as it was written down [m³].</summary>
     public double Drawn_m3 => Draws.Sum(d => d.Volume_m3);
 
+    /// <summary>Median of the flows that its draws state; nothing where none does.</summary>
+    public VolumeFlow? UsualFlow
+    {
+        get
+        {
+            double[] flows = [.. Draws.Where(d => d.Flow_m3_s > 0).Select(d => d.Flow_m3_s!.Value).Order()];
+            return flows.Length > 0 ? VolumeFlow.FromCubicMetersPerSecond(flows[flows.Length / 2]) : null;
+        }
+    }
+
     /// <summary>Whether it was in the stage at an instant.</summary>
     public bool WasInAt(DateTimeOffset instant) =>
         Fill.PutInAt <= instant && (Fill.TakenOutAt is null || instant < Fill.TakenOutAt);
@@ -67,4 +77,23 @@ public sealed record SourceAt(
     double? Stated_uS_cm,
     NormalEstimate? Read_uS_cm,
     int Readings
-);
+)
+{
+    /// <summary>
+    /// Text of the water file that says most: the season's own, otherwise one of the strength alone, as read or as stated, to
+    /// three digits; nothing where nothing is known.
+    /// </summary>
+    public string? BestWaterFile =>
+        WaterFile
+        ?? (
+            (Read_uS_cm?.Mean ?? Stated_uS_cm) is { } strength
+                ? FormattableString.Invariant($"{{ \"conductivity\": \"{Digits(strength)} uS/cm\" }}")
+                : null
+        );
+
+    private static decimal Digits(double strength)
+    {
+        double step = Math.Pow(10, Math.Floor(Math.Log10(Math.Max(strength, 1e-3))) - 2);
+        return (decimal)(Math.Round(strength / step) * step);
+    }
+}

@@ -1,4 +1,5 @@
 using System.ComponentModel;
+using Rinsewright.Records.Trust;
 using Rinsewright.Web.Estimates;
 
 namespace Rinsewright.Web.Api;
@@ -65,6 +66,14 @@ public sealed record RigAnswer
 
     public LifeAnswer? Life { get; init; }
 
+    [Description("What the readings of this fill have taught; null until the first forecast is ready.")]
+    public ForecastAnswer? Forecast { get; init; }
+
+    [Description("Whether a newer forecast is being made: ask again in a second.")]
+    public required bool IsSharpening { get; init; }
+
+    public required IReadOnlyList<MeterAnswer> Meters { get; init; }
+
     public required IReadOnlyList<string> Reasons { get; init; }
 
     public required IReadOnlyList<string> Sharpen { get; init; }
@@ -74,8 +83,8 @@ public sealed record RigAnswer
     internal static RigAnswer Of(Outlook outlook, Speech speech) =>
         new()
         {
-            Id = outlook.Record.Rig.Id.Value,
-            Name = outlook.Record.Rig.Name,
+            Id = outlook.History.Rig.Id.Value,
+            Name = outlook.History.Rig.Name,
             Urgency = outlook.Urgency.ToString().ToLowerInvariant(),
             Left_L = outlook.Left_L is { } left ? Range.Of(left) : null,
             Drawn_L = double.Round(outlook.Drawn_L, 2),
@@ -84,19 +93,120 @@ public sealed record RigAnswer
             Life = outlook is { Life: { } life, Question: { } question, Water: { } water }
                 ? LifeAnswer.Of(question, life, water)
                 : null,
+            Forecast = outlook.Forecast is { } forecast ? ForecastAnswer.Of(forecast) : null,
+            IsSharpening = outlook.IsSharpening,
+            Meters = [.. outlook.Meters.Select(MeterAnswer.Of)],
             Reasons = [.. outlook.Reasons.Select(speech.Say)],
             Sharpen = [.. outlook.Sharpen.Select(speech.Say)],
             Stages =
             [
-                .. outlook.Record.Stages.Select(s => new StageAnswer(
-                    s.Id.Value,
-                    s.Name,
-                    s.Kind.ToString(),
-                    s.Position,
-                    1e3 * s.Volume_m3
+                .. outlook.History.Stages.Select(s => new StageAnswer(
+                    s.Stage.Id.Value,
+                    s.Stage.Name,
+                    s.Stage.Kind.ToString(),
+                    s.Stage.Position,
+                    1e3 * s.Stage.Volume_m3
                 )),
             ],
         };
+}
+
+/// <summary>What the readings of a fill have taught.</summary>
+public sealed record ForecastAnswer
+{
+    public required DateTimeOffset At { get; init; }
+
+    [Description("Readings of this fill that it rests on.")]
+    public required int Readings { get; init; }
+
+    [Description("Litres left to the change-out line.")]
+    public required Range Left_L { get; init; }
+
+    [Description("Litres left until silica passes 1 mg/L.")]
+    public required Range Silica_Left_L { get; init; }
+
+    public required Range Weeks { get; init; }
+
+    [Description("Washes left; null when the record does not say what a wash takes.")]
+    public Range? Washes { get; init; }
+
+    [Description("Probability that the line is passed already.")]
+    public required double PassedNow { get; init; }
+
+    [Description("True conductance behind the bed now.")]
+    public required Range Outlet_uS_cm { get; init; }
+
+    [Description("True conductance before the bed now.")]
+    public required Range Inlet_uS_cm { get; init; }
+
+    [Description("Possible causes of the last reading behind the bed, the most probable first.")]
+    public required IReadOnlyList<CauseAnswer> Causes { get; init; }
+
+    [Description("Readings worth taking next, with the share of the variance that each would take away.")]
+    public required IReadOnlyList<NextAnswer> Next { get; init; }
+
+    public required IReadOnlyList<string> Remarks { get; init; }
+
+    internal static ForecastAnswer Of(FillOutlook forecast)
+    {
+        var left = Interval.Of(forecast.Line.Liters);
+        return new()
+        {
+            At = forecast.At,
+            Readings = forecast.Readings,
+            Left_L = Range.Of(left),
+            Silica_Left_L = Range.Of(Interval.Of(forecast.Silica.Liters)),
+            Weeks = Range.Of(Interval.Of(forecast.Line.Weeks)),
+            Washes = forecast.PerWash_L is > 0 and { } each ? Range.Of(left.Select(l => l / each)) : null,
+            PassedNow = double.Round(forecast.Line.PassedNow, 3),
+            Outlet_uS_cm = Range.Of(Interval.Of(forecast.Outlet_uS_cm)),
+            Inlet_uS_cm = Range.Of(Interval.Of(forecast.Inlet_uS_cm)),
+            Causes =
+            [
+                .. forecast.Causes.Select(c => new CauseAnswer(
+                    c.Cause,
+                    double.Round(c.Probability, 3),
+                    c.Evidence,
+                    c.Test
+                )),
+            ],
+            Next = [.. forecast.Next.Select(n => new NextAnswer(n.Name, double.Round(n.Narrows, 3)))],
+            Remarks = forecast.Remarks,
+        };
+    }
+}
+
+/// <summary>A possible cause of a reading, and a test to do at the tap.</summary>
+public sealed record CauseAnswer(string Cause, double Probability, string Evidence, string Test);
+
+/// <summary>A reading that could be taken next.</summary>
+public sealed record NextAnswer(string Reading, double Narrows);
+
+/// <summary>Whether a meter can be trusted.</summary>
+/// <param name="Id">The meter's id.</param>
+/// <param name="Name">Its name.</param>
+/// <param name="Grade">unchecked, true, off, stale or contradictory.</param>
+/// <param name="Says">In a sentence.</param>
+/// <param name="Advice">What to do.</param>
+/// <param name="CheckBy">When its next check is due; null when it is due already.</param>
+public sealed record MeterAnswer(
+    Guid Id,
+    string Name,
+    string Grade,
+    string Says,
+    string Advice,
+    DateTimeOffset? CheckBy
+)
+{
+    internal static MeterAnswer Of((MeterTrust Meter, MeterVerdict Verdict) known) =>
+        new(
+            known.Meter.Meter!.Id.Value,
+            known.Meter.Meter.Name,
+            known.Verdict.Grade.ToString().ToLowerInvariant(),
+            known.Verdict.Says,
+            known.Verdict.Advice,
+            known.Verdict.CheckBy
+        );
 }
 
 public sealed record StageAnswer(Guid Id, string Name, string Kind, int Position, double? Volume_L);

@@ -1,15 +1,13 @@
-using System.Globalization;
 using Microsoft.AspNetCore.Http;
-using Microsoft.EntityFrameworkCore;
-using Rinsewright.Records.Storage;
+using Rinsewright.Web.Estimates;
 
 namespace Rinsewright.Web.Api;
 
 /// <summary>
-/// Gives what is read from the record an ETag that changes with each edit and each day, so that asking again costs
-/// nothing while nothing has changed.
+/// Gives what is read from the record an ETag that changes with each edit, each day and each forecast that is ready, so that
+/// asking again costs nothing while nothing has changed.
 /// </summary>
-internal sealed class RecordTags(LogbookStore store) : IEndpointFilter
+internal sealed class RecordTags(RigOutlook outlooks) : IEndpointFilter
 {
     public async ValueTask<object?> InvokeAsync(
         EndpointFilterInvocationContext context,
@@ -22,16 +20,8 @@ internal sealed class RecordTags(LogbookStore store) : IEndpointFilter
             return await next(context);
         }
 
-        long edit;
-        await using (LogbookContext record = store.Read())
-        {
-            edit = await record.Edits.MaxAsync(e => (long?)e.Number, http.RequestAborted) ?? 0;
-        }
-
-        string tag = string.Create(
-            CultureInfo.InvariantCulture,
-            $"W/\"{edit}-{store.Clock.GetUtcNow():yyyyMMdd}-{http.Request.Cookies[Preferences.UnitsCookie]}\""
-        );
+        string tag =
+            $"W/\"{await outlooks.TagAsync(http.RequestAborted)}-{http.Request.Cookies[Preferences.UnitsCookie]}\"";
         http.Response.Headers.ETag = tag;
         return http.Request.Headers.IfNoneMatch.Contains(tag, StringComparer.Ordinal)
             ? TypedResults.StatusCode(StatusCodes.Status304NotModified)

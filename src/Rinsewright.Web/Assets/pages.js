@@ -97,3 +97,24 @@ for (const slider of document.querySelectorAll("input[data-moves]")) {
     slider.nextElementSibling.textContent = `${slider.value} %`;
   });
 }
+
+// --- a forecast that is being sharpened: the parts that it changes are fetched when it is ready ------------------------
+async function sharpen() {
+  if (!document.querySelector("[data-sharpening]")) return;
+  await new Promise(resolve => setTimeout(resolve, 1500));
+  try {
+    const page = new DOMParser().parseFromString(await (await fetch(location.href)).text(), "text/html");
+    for (const part of document.querySelectorAll("[data-live]")) {
+      const fresh = page.getElementById(part.id);
+      if (!fresh || part.contains(document.activeElement) || part.outerHTML === fresh.outerHTML) continue;
+      const open = [...part.querySelectorAll("details")].map(d => d.open);
+      fresh.querySelectorAll("details").forEach((d, i) => { d.open = open[i] ?? false; });
+      part.replaceWith(fresh);
+    }
+  } catch {
+    // No connection: what stands there stays, and the next page asks again.
+    return;
+  }
+  sharpen();
+}
+sharpen();

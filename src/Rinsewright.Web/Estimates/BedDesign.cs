@@ -11,10 +11,6 @@ namespace Rinsewright.Web.Estimates;
 /// <summary>A bed as the record or a form knows it: what it is and how much medium it holds.</summary>
 public sealed record BedDesign(StageKind Kind, double Liters, string Name)
 {
-    /// <summary>Whether the stage is an ion-exchange bed.</summary>
-    public static bool IsBed(StageKind kind) =>
-        kind is StageKind.Softener or StageKind.MixedBed or StageKind.CationBed or StageKind.AnionBed;
-
     /// <summary>The generic size whose usual fill comes nearest; it gives the bore.</summary>
     public Housing Size => HousingCatalog.Nearest(Volume.FromLiters(Liters));
 

@@ -31,7 +31,9 @@ public sealed record FillLife(
     private const int Members = 32;
     private const int Seed = 1;
     private const int Stretches = 24;
-    private static readonly ChangeOutLine SilicaLine = new("1 mg/L silica", LineKind.Silica, SilicaLine_mg_L);
+
+    /// <summary>The line at which silica counts as out.</summary>
+    public static ChangeOutLine SilicaLine { get; } = new("1 mg/L silica", LineKind.Silica, SilicaLine_mg_L);
 
     /// <summary>Runs the beds over everything that is open: the waters that fit, and what the resins may turn out to be.</summary>
     /// <returns>The life; nothing when the equations of a membrane or a bed were not solved.</returns>
@@ -99,9 +101,6 @@ public sealed record FillLife(
     /// <summary>How the beds stand after a share of the middle life [-].</summary>
     public BedMoment AtShare(double share) =>
         Moments[(int)Math.Clamp(Math.Round(share / 1.25 * (Moments.Length - 1)), 0, Moments.Length - 1)];
-
-    /// <summary>How the beds stand after some water, from the moments that were kept.</summary>
-    public BedMoment At(double liters) => Moments.MinBy(m => Math.Abs(m.Liters - liters))!;
 
     /// <summary>The beds as designed, on the middle water, from new to a quarter past the line.</summary>
     private static ImmutableArray<BedMoment>? MomentsOf(

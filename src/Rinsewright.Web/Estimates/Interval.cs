@@ -10,11 +10,9 @@ public readonly record struct Interval(double Low, double Middle, double High)
     public static Interval Exactly(double value) => new(value, value, value);
 
     /// <summary>Median, and the values that one in twenty falls short of or exceeds.</summary>
-    public static Interval Of(IEnumerable<double> values)
-    {
-        var band = Band.Of(values);
-        return new(band.P05, band.Median, band.P95);
-    }
+    public static Interval Of(IEnumerable<double> values) => Of(Band.Of(values));
+
+    public static Interval Of(Band band) => new(band.P05, band.Median, band.P95);
 
     public Interval Select(Func<double, double> rising) => new(rising(Low), rising(Middle), rising(High));
 }

@@ -1,4 +1,7 @@
+using System.Collections.Concurrent;
+using System.Collections.Immutable;
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Treatment;
@@ -7,94 +10,53 @@ using Stage = Rinsewright.Records.Logbook.Stage;
 
 namespace Rinsewright.Web.Estimates;
 
-/// <summary>How urgent a rig is.</summary>
-public enum Urgency
-{
-    /// <summary>Nothing is known of its bed.</summary>
-    Unknown,
-
-    /// <summary>Plenty left.</summary>
-    Good,
-
-    /// <summary>Due within two weeks, or a fifth of its life is left.</summary>
-    Soon,
-
-    /// <summary>The estimate is used up, or the meter stands at the line.</summary>
-    Due,
-}
-
-/// <summary>What is left in the last bed of a rig, from a plain run of the bed model and the record.</summary>
-public sealed record Outlook
-{
-    public required RigRecord Record { get; init; }
-
-    /// <summary>The life from new; nothing when the water or the bed is not known, or could not be computed.</summary>
-    public FillLife? Life { get; init; }
-
-    public LifeQuestion? Question { get; init; }
-
-    /// <summary>The water, completed.</summary>
-    public Completed? Water { get; init; }
-
-    /// <summary>Litres that have passed the bed since it was filled [L].</summary>
-    public double Drawn_L { get; init; }
-
-    /// <summary>Litres left to the line, never below zero [L].</summary>
-    public Interval? Left_L { get; init; }
-
-    /// <summary>Litres through the bed in a usual week [L/week]; nothing when none was drawn lately.</summary>
-    public Interval? Weekly_L { get; init; }
-
-    /// <summary>Days until the line [d].</summary>
-    public Interval? Days { get; init; }
-
-    public Urgency Urgency { get; init; }
-
-    /// <summary>What the estimate rests on, in words.</summary>
-    public IReadOnlyList<Reason> Reasons { get; init; } = [];
-
-    /// <summary>What would make the range narrower, or what is missing.</summary>
-    public IReadOnlyList<Reason> Sharpen { get; init; } = [];
-}
-
-/// <summary>A sentence with places for values, kept apart so that it can be put in any language and unit.</summary>
-/// <param name="Text">The sentence in English, a key of the texts.</param>
-/// <param name="Values">Its values: litres, dates, words.</param>
-public sealed record Reason(string Text, params object[] Values);
-
 /// <summary>
-/// Estimates what is left in a rig. It is the one place that the pages ask; it takes the record as it stands and runs
-/// the bed model from new.
+/// Says what is left in a rig. It is the one place that the pages ask: it reads the record when it has changed, runs the bed
+/// model from new, and takes the forecast as soon as there is one.
 /// </summary>
-public sealed class RigOutlook(LogbookStore store, SourceWaters waters, FillLives lives)
+public sealed class RigOutlook(
+    LogbookStore store,
+    SourceWaters waters,
+    FillLives lives,
+    RigForecasts forecasts
+)
 {
     private const double UsualFlow_L_min = 8;
     private const int WeeksLookedBack = 8;
     private const double DaysPerWeek = 7;
+    private const double LitersPerCubicMeter = 1000;
     private const double MicrosiemensPerSiemens = 1e4; // µS/cm per S/m
     private const string UsualLine = "10 ppm";
+    private const double SoonDays = 14;
+    private const double SoonShare = 0.2;
+
+    private readonly ConcurrentDictionary<Id<Rig>, (RecordState State, Outlook Outlook)> _kept = new();
+
+    /// <summary>What the answers rest on: it changes with every edit, every day and every forecast that is ready.</summary>
+    public async Task<string> TagAsync(CancellationToken cancel)
+    {
+        await using LogbookContext context = store.Read();
+        RecordState state = await StateAsync(context, cancel);
+        return FormattableString.Invariant($"{state.Edit}-{state.Day:yyyyMMdd}-{forecasts.Version}");
+    }
 
     /// <summary>The outlook of one rig, or nothing when there is no such rig.</summary>
     public async Task<Outlook?> OfAsync(Id<Rig> rig, CancellationToken cancel)
     {
         await using LogbookContext context = store.Read();
-        RigRecord? record = await RigRecord.LoadAsync(context, rig, store.Clock.GetUtcNow(), cancel);
-        return record is null ? null : Of(record);
+        return await OfAsync(context, await StateAsync(context, cancel), rig, cancel);
     }
 
     /// <summary>The outlooks of all rigs, the most urgent first.</summary>
     public async Task<IReadOnlyList<Outlook>> AllAsync(CancellationToken cancel)
     {
-        List<Id<Rig>> rigs;
-        await using (LogbookContext context = store.Read())
-        {
-            rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
-        }
-
+        await using LogbookContext context = store.Read();
+        RecordState state = await StateAsync(context, cancel);
+        List<Id<Rig>> rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
         List<Outlook> found = [];
         foreach (Id<Rig> rig in rigs)
         {
-            if (await OfAsync(rig, cancel) is { } outlook)
+            if (await OfAsync(context, state, rig, cancel) is { } outlook)
             {
                 found.Add(outlook);
             }
@@ -103,60 +65,98 @@ public sealed class RigOutlook(LogbookStore store, SourceWaters waters, FillLive
         return [.. found.OrderByDescending(o => o.Urgency).ThenBy(o => o.Days?.Middle ?? double.MaxValue)];
     }
 
-    internal Outlook Of(RigRecord record)
+    private async Task<RecordState> StateAsync(LogbookContext context, CancellationToken cancel) =>
+        new(
+            await context.Edits.MaxAsync(e => (long?)e.Number, cancel) ?? 0,
+            DateOnly.FromDateTime(store.Clock.GetUtcNow().UtcDateTime)
+        );
+
+    private async Task<Outlook?> OfAsync(
+        LogbookContext context,
+        RecordState state,
+        Id<Rig> rig,
+        CancellationToken cancel
+    )
     {
-        (string? waterFile, Reason? fromWater) = record.WaterFile();
-        List<Reason> sharpen = [];
-        if (record.Bed is not { Volume_m3: not null } bed || record.Fill is not { } fill)
+        if (_kept.TryGetValue(rig, out (RecordState State, Outlook Outlook) known) && known.State == state)
         {
-            sharpen.Add(new Reason("Say which bed the rig has and when it was filled."));
-            return new Outlook { Record = record, Sharpen = sharpen };
+            return Sharpened(known.Outlook);
         }
 
-        if (waterFile is null)
+        DateTimeOffset now = store.Clock.GetUtcNow();
+        if (await RigHistory.LoadAsync(context, rig, now, cancel) is not { } history)
         {
-            sharpen.Add(new Reason("Log one reading of the raw water."));
-            return new Outlook { Record = record, Sharpen = sharpen };
+            _kept.TryRemove(rig, out _);
+            return null;
         }
 
-        LifeQuestion question = Question(record, bed, fill, waterFile);
-        Completed water = waters.Of(waterFile);
-        double drawn = record.Drawn_L;
-        FillLife? life = lives.Of(question);
-        Interval? left = life?.Liters.Select(l => Math.Max(0, l - drawn));
-        Interval? weekly = Weekly(record);
-        List<Reason> reasons =
-        [
-            fromWater!,
-            new Reason(
-                "The fill is from {0}; {1} have passed it since.",
-                record.Local(fill.PutInAt),
-                new Liters(drawn)
-            ),
-        ];
-        if (weekly is { } week)
+        Outlook plain = Plain(history, now);
+        _kept[rig] = (state, plain);
+        return Sharpened(plain);
+    }
+
+    /// <summary>The outlook with the figures of the forecast, where there is one.</summary>
+    private Outlook Sharpened(Outlook plain)
+    {
+        (FillOutlook? forecast, bool isSharpening) = forecasts.Of(plain);
+        if (forecast is null)
         {
-            reasons.Add(new Reason("You draw about {0} a week through it.", new Liters(week.Middle)));
-        }
-        else
-        {
-            sharpen.Add(new Reason("Log what you draw, or the water meter, so that a date can be given."));
+            return plain with { IsSharpening = isSharpening };
         }
 
-        if (water.IsStrengthOnly)
+        Interval left = Interval.Of(forecast.Line.Liters);
+        Interval? days =
+            plain.Weekly_L is null && forecast.Weekly_L <= 1
+                ? null
+                : Interval.Of(forecast.Line.Weeks).Select(w => DaysPerWeek * w);
+        return plain with
         {
-            sharpen.Add(
+            Forecast = forecast,
+            IsSharpening = isSharpening,
+            Left_L = left,
+            Days = days,
+            Urgency =
+                forecast.Line.PassedNow > 0.5 || IsAtLine(plain) ? Urgency.Due
+                : days is { Low: < SoonDays } || left.Middle < SoonShare * (left.Middle + forecast.Logged_L)
+                    ? Urgency.Soon
+                : Urgency.Good,
+            Reasons =
+            [
                 new Reason(
-                    "A hardness test or the utility's report narrows the range most: a meter alone does not say what is in the water."
-                )
-            );
-        }
+                    "The forecast rests on {0} readings of this fill, the water drawn, and the bed model.",
+                    forecast.Readings
+                ),
+                .. plain.Reasons,
+            ],
+        };
+    }
 
-        if (record.LastOutlet is null)
+    internal Outlook Plain(RigHistory history, DateTimeOffset now)
+    {
+        var outlook = new Outlook { History = history, Now = now };
+        if (
+            history.Polisher is not { } bed
+            || outlook.Fill is not { } fill
+            || BedLine.Of(history, bed, fill.Fill) is not { } line
+        )
         {
-            sharpen.Add(new Reason("A reading behind the bed shows whether it still holds."));
+            return outlook with
+            {
+                Sharpen = [new Reason("Say which bed the rig has and when it was filled.")],
+            };
         }
 
+        SourceAt source = history.SourceAt(now);
+        if (source.BestWaterFile is not { } file)
+        {
+            return outlook with { Sharpen = [new Reason("Log one reading of the raw water.")] };
+        }
+
+        LifeQuestion question = QuestionOf(outlook, line, file);
+        Completed water = waters.Of(file);
+        FillLife? life = lives.Of(question);
+        Interval? left = life?.Liters.Select(l => Math.Max(0, l - outlook.Drawn_L));
+        Interval? weekly = Weekly(bed, now);
         Interval? days =
             left is { } l && weekly is { Middle: > 0 } w
                 ? new Interval(
@@ -165,61 +165,131 @@ public sealed class RigOutlook(LogbookStore store, SourceWaters waters, FillLive
                     w.Low > 0 ? l.High / w.Low * DaysPerWeek : double.PositiveInfinity
                 )
                 : null;
-        return new Outlook
+        outlook = outlook with
         {
-            Record = record,
             Question = question,
             Life = life,
             Water = water,
-            Drawn_L = drawn,
             Left_L = left,
             Weekly_L = weekly,
             Days = days,
-            Urgency = UrgencyOf(record, question, life, left, days),
-            Reasons = reasons,
-            Sharpen = sharpen,
+        };
+        return outlook with
+        {
+            Urgency = UrgencyOf(outlook),
+            Reasons =
+            [
+                WaterReason(source),
+                new Reason(
+                    "The fill is from {0}; {1} have passed it since.",
+                    outlook.Local(fill.Fill.PutInAt),
+                    new Liters(outlook.Drawn_L)
+                ),
+                .. weekly is { } week
+                    ? [new Reason("You draw about {0} a week through it.", new Liters(week.Middle))]
+                    : ImmutableArray<Reason>.Empty,
+            ],
+            Sharpen = [.. Missing(outlook)],
         };
     }
 
-    private static LifeQuestion Question(RigRecord record, Stage bed, Fill fill, string waterFile)
+    private static Reason WaterReason(SourceAt source) =>
+        source switch
+        {
+            { WaterFile: not null, Season: { } season } => new Reason(
+                "The water is as you stated it for {0}.",
+                season.Name
+            ),
+            { Read_uS_cm: { } read } => new Reason(
+                "The raw water reads {0} (median of {1}).",
+                new Strength(read.Mean),
+                source.Readings
+            ),
+            _ => new Reason(
+                "The raw water is taken as {0}, as stated for {1}.",
+                new Strength(source.Stated_uS_cm ?? 0),
+                source.Season?.Name ?? ""
+            ),
+        };
+
+    private static IEnumerable<Reason> Missing(Outlook outlook)
     {
-        int membrane =
-            record.Stages.Where(s => s.Kind is StageKind.ReverseOsmosis).Max(s => (int?)s.Position) ?? 0;
-        List<BedDesign> beds =
-        [
-            .. record
-                .Stages.Where(s =>
-                    BedDesign.IsBed(s.Kind)
-                    && s.Position > membrane
-                    && s.Position <= bed.Position
-                    && s.Volume_m3 > 0
-                )
-                .Select(s => new BedDesign(
-                    s.Kind,
-                    1e3 * (s.Id == bed.Id ? fill.Volume_m3 ?? s.Volume_m3!.Value : s.Volume_m3!.Value),
-                    s.Name
-                )),
-        ];
-        string text = bed.ChangeOutLine_S_m is { } line
-            ? FormattableString.Invariant($"{line * MicrosiemensPerSiemens:0.##} uS/cm")
+        if (outlook.Weekly_L is null)
+        {
+            yield return new Reason("Log what you draw, or the water meter, so that a date can be given.");
+        }
+
+        if (outlook.Water is { IsStrengthOnly: true })
+        {
+            yield return new Reason(
+                "A hardness test or the utility's report narrows the range most: a meter alone does not say what is in the water."
+            );
+        }
+
+        if (outlook.LastOutlet is null)
+        {
+            yield return new Reason("A reading behind the bed shows whether it still holds.");
+        }
+    }
+
+    private static LifeQuestion QuestionOf(Outlook outlook, BedLine line, string waterFile)
+    {
+        Stage last = line.Stages[^1].Stage;
+        string text = last.ChangeOutLine_S_m is { } at
+            ? FormattableString.Invariant($"{at * MicrosiemensPerSiemens:0.##} uS/cm")
             : UsualLine;
         _ = ChangeOutLine.TryParse("line", text, out ChangeOutLine? read, out _);
         return new LifeQuestion
         {
             WaterFile = waterFile,
-            Beds = beds,
-            Flow_L_min = record.UsualFlow_L_min ?? UsualFlow_L_min,
+            Beds =
+            [
+                .. line.Stages.Zip(
+                    line.Beds,
+                    (s, b) => new BedDesign(s.Stage.Kind, b.Volume.Liters, s.Stage.Name)
+                ),
+            ],
+            Flow_L_min = outlook.Fill!.UsualFlow?.LitersPerMinute ?? UsualFlow_L_min,
             Line = read!,
-            MeterFactor = record.MeterFactor,
-            BehindOsmosis = membrane > 0,
+            MeterFactor = outlook.MeterFactor,
+            BehindOsmosis = line.Membrane is not null,
         };
     }
 
-    /// <summary>Water through the bed in a week: the mean of the last weeks and how far it is known.</summary>
-    private static Interval? Weekly(RigRecord record)
+    /// <summary>Water through the bed in a week: the mean of the last whole weeks and how far it is known.</summary>
+    private static Interval? Weekly(StageHistory bed, DateTimeOffset now)
     {
-        double[] weeks = [.. record.WeeklyDrawn_L(WeeksLookedBack)];
-        double mean = weeks.DefaultIfEmpty().Average();
+        Draw[] lately =
+        [
+            .. bed
+                .Fills.SelectMany(f => f.Draws)
+                .Where(d => d.At <= now && d.At > now.AddDays(-DaysPerWeek * WeeksLookedBack)),
+        ];
+        if (lately.Length == 0)
+        {
+            return null;
+        }
+
+        int known = Math.Clamp(
+            (int)((now - lately.Min(d => d.At)).TotalDays / DaysPerWeek),
+            1,
+            WeeksLookedBack
+        );
+        double[] weeks =
+        [
+            .. Enumerable
+                .Range(0, known)
+                .Select(w =>
+                    LitersPerCubicMeter
+                    * lately
+                        .Where(d =>
+                            d.At > now.AddDays(-DaysPerWeek * (w + 1))
+                            && d.At <= now.AddDays(-DaysPerWeek * w)
+                        )
+                        .Sum(d => d.Volume_m3)
+                ),
+        ];
+        double mean = weeks.Average();
         if (!(mean > 0))
         {
             return null;
@@ -230,29 +300,21 @@ public sealed class RigOutlook(LogbookStore store, SourceWaters waters, FillLive
         return new Interval(Math.Max(0.1 * mean, mean - error), mean, mean + error);
     }
 
-    private static Urgency UrgencyOf(
-        RigRecord record,
-        LifeQuestion question,
-        FillLife? life,
-        Interval? left,
-        Interval? days
-    )
-    {
-        double? shown = record.LastOutlet is { } last ? record.InUnitOf(last, question) : null;
-        if (shown >= question.Line.Value || left is { Middle: <= 0 })
+    private static bool IsAtLine(Outlook outlook) =>
+        outlook is { LastOutlet.Corrected: { } last, Question: { } question }
+        && question.Line.Kind switch
         {
-            return Urgency.Due;
-        }
+            LineKind.Conductivity => last.Conductance_uS_cm.Mean >= question.Line.Value,
+            LineKind.MeterReading => question.MeterFactor * last.Conductance_uS_cm.Mean
+                >= question.Line.Value,
+            _ => false,
+        };
 
-        if (life is null || left is not { } rest)
-        {
-            return Urgency.Unknown;
-        }
+    private static Urgency UrgencyOf(Outlook outlook) =>
+        IsAtLine(outlook) || outlook.Left_L is { Middle: <= 0 } ? Urgency.Due
+        : outlook is not { Life: { } life, Left_L: { } left } ? Urgency.Unknown
+        : outlook.Days is { Low: < SoonDays } || left.Middle < SoonShare * life.Liters.Middle ? Urgency.Soon
+        : Urgency.Good;
 
-        return days is { Low: < 14 } || rest.Middle < 0.2 * life.Liters.Middle ? Urgency.Soon : Urgency.Good;
-    }
+    private sealed record RecordState(long Edit, DateOnly Day);
 }
-
-/// <summary>A volume in a sentence.</summary>
-/// <param name="Value">[L]</param>
-public readonly record struct Liters(double Value);

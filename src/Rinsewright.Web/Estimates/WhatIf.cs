@@ -40,7 +40,7 @@ public sealed class WhatIf(FillLives lives)
         if (outlook is not { Question: { } now, Life: { } life })
         {
             found.Add(
-                new InputProblem("rig", outlook.Record.Rig.Name, "a rig whose bed and water are known")
+                new InputProblem("rig", outlook.History.Rig.Name, "a rig whose bed and water are known")
             );
             return null;
         }
@@ -137,7 +137,7 @@ public sealed class WhatIf(FillLives lives)
         asked switch
         {
             null or "" or "now" => outlook.Weekly_L?.Middle,
-            "all" => outlook.Record.WeeklyAll_L,
+            "all" => outlook.WeeklyAll_L,
             _ => FirstMinute.Quantity<Volume>("weekly", asked, "L", problems)?.Liters,
         };
 

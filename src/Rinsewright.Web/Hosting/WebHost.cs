@@ -23,11 +23,16 @@ public static class WebHost
     /// <summary>Greatest request that is read; a photograph is the largest thing anyone sends.</summary>
     private const long LargestRequest_bytes = 21_000_000;
 
+    private const int LeastThreads = 16;
+
     /// <summary>Opens the record and starts to serve it. Dispose what is returned to stop.</summary>
     /// <exception cref="RecordUnavailableException">The record cannot be used.</exception>
     /// <exception cref="IOException">The port is taken.</exception>
     public static async Task<WebApplication> StartAsync(ServeOptions options, CancellationToken cancel)
     {
+        // Forecasts in the background keep every core busy: pages get threads of their own without waiting for them.
+        ThreadPool.GetMinThreads(out int workers, out int ports);
+        ThreadPool.SetMinThreads(Math.Max(workers, LeastThreads), ports);
         LogbookStore store = await LogbookStore.OpenAsync(options.Address, options.Clock, cancel);
         try
         {
@@ -115,6 +120,7 @@ public static class WebHost
         services.AddSingleton<Faults>();
         services.AddSingleton<SourceWaters>();
         services.AddSingleton<FillLives>();
+        services.AddSingleton<RigForecasts>();
         services.AddSingleton<RigOutlook>();
         services.AddHttpContextAccessor();
         services.AddScoped(provider =>

@@ -3,16 +3,18 @@ using Microsoft.EntityFrameworkCore;
 using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
+using Rinsewright.Records.Trust;
+using Rinsewright.Web.Estimates;
 
 namespace Rinsewright.Web.Logging;
 
 /// <summary>The logbook as it is read: the days of a rig, newest first.</summary>
-public sealed class LogbookPages(LogbookStore store, Speech speech)
+public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech speech)
 {
     public const int UsualDays = 30;
     private const int MostLines = 600;
     private const int MostEdits = 20;
-    private const double TradeFactor_ppm = 1e3; // ppm per kg/m³
+    private const double NineInTen = 1.645; // standard deviations
 
     /// <summary>The kinds that can be picked out, with their words.</summary>
     public static IReadOnlyList<(string Value, string Name)> Kinds { get; } =
@@ -36,14 +38,13 @@ public sealed class LogbookPages(LogbookStore store, Speech speech)
             return null;
         }
 
-        TimeZoneInfo zone = TimeZoneInfo.TryFindSystemTimeZoneById(rig.TimeZone, out TimeZoneInfo? found)
-            ? found
-            : TimeZoneInfo.Utc;
-        List<Stage> stages = [.. names.Stages.Where(s => s.RigId == rig.Id)];
+        Outlook outlook = (await outlooks.OfAsync(rig.Id, cancel))!;
+        TimeZoneInfo zone = outlook.History.Zone;
+        List<Stage> stages = [.. outlook.History.Stages.Select(s => s.Stage)];
         DateTimeOffset since = store.Clock.GetUtcNow().AddDays(-Math.Clamp(days, 1, 36500));
         List<(DateTimeOffset At, LogbookLine Line)> lines = await LinesAsync(
             context,
-            rig,
+            outlook,
             stages,
             names,
             kind,
@@ -73,16 +74,15 @@ public sealed class LogbookPages(LogbookStore store, Speech speech)
                     ]
                 )),
         ];
-        List<Reading> shown = await context
-            .Live<Reading>()
-            .Where(r =>
-                r.RigId == rig.Id
-                && r.Place == Place.Outlet
-                && r.Measurand == Measurand.DissolvedSolids
-                && r.At >= since
-            )
-            .OrderBy(r => r.At)
-            .ToListAsync(cancel);
+        double[] shown =
+        [
+            .. outlook.Bed is { } bed
+                ? outlook
+                    .History.StrengthAt(Place.Outlet, bed.Stage.Id)
+                    .Where(r => r.Reading.At >= since)
+                    .Select(r => r.Corrected!.Conductance_uS_cm.Mean)
+                : [],
+        ];
         return new LogbookView(
             rigs,
             rig,
@@ -90,24 +90,22 @@ public sealed class LogbookPages(LogbookStore store, Speech speech)
             names.Meters,
             byDay,
             await EditsAsync(context, zone, cancel),
-            shown.Count > 0,
-            shown.Count > 0
+            outlook,
+            shown.Length > 0
                 ? speech[
                     "{0} readings behind the bed, the last {1} ppm; least {2}, most {3} ppm.",
-                    shown.Count,
-                    Ppm(shown[^1]),
-                    shown.Min(Ppm),
-                    shown.Max(Ppm)
+                    shown.Length,
+                    Speech.Ppm(shown[^1], outlook.MeterFactor),
+                    Speech.Ppm(shown.Min(), outlook.MeterFactor),
+                    Speech.Ppm(shown.Max(), outlook.MeterFactor)
                 ]
                 : ""
         );
     }
 
-    private static double Ppm(Reading reading) => Math.Round(TradeFactor_ppm * reading.Value_SI, 1);
-
     private async Task<List<(DateTimeOffset At, LogbookLine Line)>> LinesAsync(
         LogbookContext context,
-        Rig rig,
+        Outlook outlook,
         List<Stage> stages,
         RecordNames names,
         string? kind,
@@ -117,31 +115,45 @@ public sealed class LogbookPages(LogbookStore store, Speech speech)
     {
         bool Wanted(string name) =>
             string.IsNullOrEmpty(kind) || string.Equals(kind, name, StringComparison.Ordinal);
+        Rig rig = outlook.History.Rig;
         string StageName(Id<Stage>? id) => stages.Find(s => s.Id == id)?.Name ?? rig.Name;
         List<Id<Stage>> ids = [.. stages.Select(s => s.Id)];
         List<(DateTimeOffset, LogbookLine)> lines = [];
         if (Wanted("reading"))
         {
             lines.AddRange(
-                (
-                    await context
-                        .Live<Reading>()
-                        .Where(r => r.RigId == rig.Id && r.At >= since)
-                        .OrderByDescending(r => r.At)
-                        .Take(MostLines)
-                        .ToListAsync(cancel)
-                ).Select(r =>
-                    (
-                        r.At,
-                        new LogbookLine(
-                            r.Place is Place.Source
-                                ? speech["raw water, {0}", Word(r.Measurand)]
-                                : speech["{0}, {1}", StageName(r.StageId), Word(r.Measurand)],
-                            $"{r.Written} {r.Unit}",
-                            r.EditNumber
+                outlook
+                    .History.Readings.Where(r => r.Reading.At >= since)
+                    .TakeLast(MostLines)
+                    .Select(r =>
+                        (
+                            r.Reading.At,
+                            new LogbookLine(
+                                r.Reading.Place is Place.Source
+                                    ? speech["raw water, {0}", Word(r.Reading.Measurand)]
+                                    : speech[
+                                        "{0}, {1}",
+                                        StageName(r.Reading.StageId),
+                                        Word(r.Reading.Measurand)
+                                    ],
+                                $"{r.Reading.Written} {r.Reading.Unit}",
+                                r.Reading.EditNumber
+                            )
+                            {
+                                Corrected = r.Corrected is { } corrected
+                                    ? speech[
+                                        "true {0} ± {1} ppm",
+                                        Speech.Ppm(corrected.Conductance_uS_cm.Mean, outlook.MeterFactor),
+                                        Speech.Ppm(
+                                            NineInTen * corrected.Conductance_uS_cm.StandardDeviation,
+                                            outlook.MeterFactor
+                                        )
+                                    ]
+                                    : "",
+                                Doubts = r.Remarks,
+                            }
                         )
                     )
-                )
             );
         }
 
@@ -262,7 +274,7 @@ public sealed record LogbookView(
     IReadOnlyList<Meter> Meters,
     IReadOnlyList<LogbookDay> Days,
     IReadOnlyList<EditLine> Edits,
-    bool HasReadings,
+    Outlook Outlook,
     string ReadingsInWords
 );
 
@@ -273,6 +285,12 @@ public sealed record LogbookDay(DateOnly Day, IReadOnlyList<LogbookLine> Lines);
 public sealed record LogbookLine(string What, string Value, long Edit)
 {
     public string Time { get; init; } = "";
+
+    /// <summary>What a reading stands for, once the meter's error is taken out; else nothing.</summary>
+    public string Corrected { get; init; } = "";
+
+    /// <summary>What may be wrong with a reading.</summary>
+    public IReadOnlyList<ReadingRemark> Doubts { get; init; } = [];
 
     /// <summary>Whether its edit wrote nothing else that is shown, so that taking it back takes back this alone.</summary>
     public bool IsAlone { get; init; }

@@ -1,4 +1,5 @@
-using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Histories;
+using Rinsewright.Records.Trust;
 using Rinsewright.Treatment;
 using Rinsewright.Web.Estimates;
 using ScottPlot;
@@ -11,8 +12,10 @@ internal sealed class Charts(Speech speech, Ink ink)
     private const int Wide = 440;
     private const int High = 400;
     private const double LitersPerUsGallon = 3.785411784;
+    private const double NineInTen = 1.645; // standard deviations
+    private const double LeastAhead_days = 30;
 
-    /// <summary>What leaves the bed over its life: the model's curves with their range, and what was read.</summary>
+    /// <summary>What leaves the bed over its life: what is to be expected with its range, and what was read.</summary>
     public string Breakthrough(Outlook outlook)
     {
         LifeQuestion question = outlook.Question!;
@@ -22,161 +25,212 @@ internal sealed class Charts(Speech speech, Ink ink)
             speech.IsUs ? speech["gallons through this fill"] : speech["litres through this fill"],
             speech["meter [ppm], silica [mg/L]"]
         );
-        double most = 2.5 * LineInPpm(question);
-        Band(plot, life, factor);
+        if (outlook.Forecast is { } forecast)
+        {
+            Band(
+                plot,
+                [
+                    .. forecast.Curve.Select(c => new Coordinates(
+                        Of(c.Liters),
+                        factor * c.Conductance_uS_cm.P05
+                    )),
+                ],
+                [
+                    .. forecast.Curve.Select(c => new Coordinates(
+                        Of(c.Liters),
+                        factor * c.Conductance_uS_cm.P95
+                    )),
+                ]
+            );
+            Curve(
+                plot,
+                forecast.Curve.Select(c => (Of(c.Liters), factor * c.Conductance_uS_cm.Median)),
+                speech["meter, to be expected"],
+                ink.Main,
+                LinePattern.Solid
+            );
+        }
+        else
+        {
+            Band(plot, [.. Along(life.Early, factor)], [.. Along(life.Late, factor)]);
+            Curve(
+                plot,
+                Along(life.Report, factor).Select(c => (c.X, c.Y)),
+                speech["meter, by the model"],
+                ink.Main,
+                LinePattern.Solid
+            );
+        }
+
         Curve(
             plot,
-            life.Report,
-            s => factor * s.Conductivity25,
-            speech["meter, by the model"],
-            ink.Main,
-            LinePattern.Solid
-        );
-        Curve(
-            plot,
-            life.Report,
-            s => s.Silica,
+            life.Report.Samples.Select(s => (Of(s.Liters), s.Silica)),
             speech["silica, which no meter sees"],
             Ink.Vermilion,
             LinePattern.Dashed
         );
-        var line = plot.Add.HorizontalLine(
-            LineInPpm(question),
-            2,
-            Color.FromHex(ink.Text),
-            LinePattern.Dotted
+        Line(plot, question);
+        plot.Add.VerticalLine(Of(outlook.Drawn_L), 2, Color.FromHex(Ink.Green)).LegendText = speech["now"];
+        Points(
+            plot,
+            outlook.OutletReads,
+            r => Of(1e3 * outlook.Fill!.Draws.Where(d => d.At <= r.Reading.At).Sum(d => d.Volume_m3)),
+            factor
         );
-        line.LegendText = speech["change-out line"];
-        var now = plot.Add.VerticalLine(Of(outlook.Drawn_L), 2, Color.FromHex(Ink.Green));
-        now.LegendText = speech["now"];
-        (double[] xs, double[] ys) = Readings(outlook);
-        if (xs.Length > 0)
-        {
-            var points = plot.Add.ScatterPoints(xs, ys);
-            points.MarkerShape = MarkerShape.FilledDiamond;
-            points.MarkerSize = 10;
-            points.Color = Color.FromHex(Ink.Orange);
-            points.LegendText = speech["read"];
-        }
-
-        plot.Axes.SetLimits(0, 1.1 * Of(Math.Max(life.Liters.Middle, outlook.Drawn_L)), 0, most);
+        double end = outlook.Forecast is { } known
+            ? Math.Max(known.Logged_L, known.Logged_L + known.Line.Liters.Median)
+            : Math.Max(life.Liters.Middle, outlook.Drawn_L);
+        plot.Axes.SetLimits(
+            0,
+            1.1 * Of(double.IsFinite(end) ? end : outlook.Drawn_L),
+            0,
+            2.5 * LineInPpm(question)
+        );
         plot.ShowLegend(Edge.Bottom);
         return Ink.ToSvg(plot, Wide, High);
     }
 
-    /// <summary>Readings behind the bed over the months, with the change-outs.</summary>
-    public string Readings(
-        RigRecord record,
-        IReadOnlyList<Reading> readings,
-        IReadOnlyList<Fill> fills,
-        double? line_ppm
-    )
+    /// <summary>Readings behind the bed over the months, the change-outs, and what is to be expected of this fill.</summary>
+    public string Readings(Outlook outlook, int days)
     {
         Plot plot = ink.NewPlot("", speech["behind the bed [ppm]"]);
-        DateTime[] times = [.. readings.Select(r => Local(record, r.At))];
-        double[] shown = [.. readings.Select(r => record.MeterFactor * record.Conductance_uS_cm(r))];
-        var points = plot.Add.Scatter(times, shown);
-        points.Color = Color.FromHex(ink.Main);
-        points.LegendText = speech["read"];
-        points.MarkerSize = 7;
-        foreach (Fill fill in fills)
+        double factor = outlook.MeterFactor;
+        DateTimeOffset since = outlook.Now.AddDays(-days);
+        StageHistory bed = outlook.Bed!;
+        double At(DateTimeOffset at) =>
+            TimeZoneInfo.ConvertTime(at, outlook.History.Zone).DateTime.ToOADate();
+        DateTimeOffset until = outlook.Now;
+        if (outlook.Forecast is { } forecast)
+        {
+            ExpectedOutlet[] curve = [.. forecast.Curve.Where(c => c.At >= since)];
+            DateTimeOffset ahead = outlook.Now.AddDays(Math.Max(days, LeastAhead_days));
+            until = forecast.Curve[^1].At < ahead ? forecast.Curve[^1].At : ahead;
+            Band(
+                plot,
+                [.. curve.Select(c => new Coordinates(At(c.At), factor * c.Conductance_uS_cm.P05))],
+                [.. curve.Select(c => new Coordinates(At(c.At), factor * c.Conductance_uS_cm.P95))]
+            );
+            Curve(
+                plot,
+                curve.Select(c => (At(c.At), factor * c.Conductance_uS_cm.Median)),
+                speech["to be expected of this fill"],
+                ink.Main,
+                LinePattern.Solid
+            );
+            plot.Add.VerticalLine(At(outlook.Now), 2, Color.FromHex(Ink.Green)).LegendText = speech["now"];
+        }
+
+        TrustedReading[] shown =
+        [
+            .. outlook
+                .History.StrengthAt(Records.Logbook.Place.Outlet, bed.Stage.Id)
+                .Where(r => r.Reading.At >= since && r.Reading.At <= outlook.Now),
+        ];
+        Points(plot, shown, r => At(r.Reading.At), factor);
+        bool isFirst = true;
+        foreach (FillHistory fill in bed.Fills.Where(f => f.Fill.PutInAt >= since))
         {
             var change = plot.Add.VerticalLine(
-                Local(record, fill.PutInAt).ToOADate(),
+                At(fill.Fill.PutInAt),
                 2,
-                Color.FromHex(Ink.Green),
+                Color.FromHex(ink.Quiet),
                 LinePattern.Dashed
             );
-            if (fill == fills[0])
+            if (isFirst)
             {
                 change.LegendText = speech["new fill"];
+                isFirst = false;
             }
         }
 
-        if (line_ppm is { } ppm)
+        double most = shown
+            .Select(r => 1.1 * factor * r.Corrected!.Conductance_uS_cm.Mean)
+            .DefaultIfEmpty(0)
+            .Max();
+        if (outlook.Question is { } question)
         {
-            plot.Add.HorizontalLine(ppm, 2, Color.FromHex(ink.Text), LinePattern.Dotted).LegendText = speech[
-                "change-out line"
-            ];
+            Line(plot, question);
+            most = Math.Max(most, 1.5 * LineInPpm(question));
         }
 
         var dates = plot.Axes.DateTimeTicksBottom();
         ((ScottPlot.TickGenerators.DateTimeAutomatic)dates.TickGenerator).LabelFormatter = at =>
             at.ToString("d MMM", System.Globalization.CultureInfo.InvariantCulture);
         plot.Axes.Color(Color.FromHex(ink.Text));
-        plot.Axes.SetLimitsY(
-            0,
-            Math.Max(
-                1.2 * (line_ppm ?? 10),
-                readings
-                    .Select(r => 1.1 * record.MeterFactor * record.Conductance_uS_cm(r))
-                    .DefaultIfEmpty(0)
-                    .Max()
-            )
-        );
+        plot.Axes.SetLimits(At(since), At(until), 0, Math.Max(most, 1));
         plot.ShowLegend(Edge.Bottom);
         return Ink.ToSvg(plot, Wide, High);
     }
 
-    private static DateTime Local(RigRecord record, DateTimeOffset at) =>
-        TimeZoneInfo.ConvertTime(at, record.Zone).DateTime;
-
-    private void Band(Plot plot, FillLife life, double factor)
+    /// <summary>Corrected readings with their uncertainty; those with a doubt are hollow.</summary>
+    private void Points(
+        Plot plot,
+        IEnumerable<TrustedReading> readings,
+        Func<TrustedReading, double> x,
+        double factor
+    )
     {
-        double[] low = [.. life.Early.Samples.Select(s => factor * s.Conductivity25)];
-        double[] early = [.. life.Early.Samples.Select(s => Of(s.Liters))];
-        double[] high = [.. life.Late.Samples.Select(s => factor * s.Conductivity25)];
-        double[] late = [.. life.Late.Samples.Select(s => Of(s.Liters))];
-        Coordinates[] outline =
-        [
-            .. early.Zip(low, (x, y) => new Coordinates(x, y)),
-            .. late.Zip(high, (x, y) => new Coordinates(x, y)).Reverse(),
-        ];
-        var band = plot.Add.Polygon(outline);
+        foreach (
+            IGrouping<bool, TrustedReading> group in readings
+                .GroupBy(r => r.Remarks.Count > 0)
+                .OrderBy(g => g.Key)
+        )
+        {
+            double[] xs = [.. group.Select(x)];
+            double[] ys = [.. group.Select(r => factor * r.Corrected!.Conductance_uS_cm.Mean)];
+            var bars = plot.Add.ErrorBar(
+                xs,
+                ys,
+                [.. group.Select(r => NineInTen * factor * r.Corrected!.Conductance_uS_cm.StandardDeviation)]
+            );
+            bars.Color = Color.FromHex(Ink.Orange);
+            var points = plot.Add.ScatterPoints(xs, ys);
+            points.MarkerShape = group.Key ? MarkerShape.OpenDiamond : MarkerShape.FilledDiamond;
+            points.MarkerSize = 10;
+            points.MarkerLineWidth = 2;
+            points.Color = Color.FromHex(Ink.Orange);
+            points.LegendText = group.Key
+                ? speech["read, but doubtful"]
+                : speech["read, corrected for the meter"];
+        }
+    }
+
+    private void Line(Plot plot, LifeQuestion question)
+    {
+        if (question.Line.Kind is LineKind.Conductivity or LineKind.MeterReading)
+        {
+            plot
+                .Add.HorizontalLine(LineInPpm(question), 2, Color.FromHex(ink.Text), LinePattern.Dotted)
+                .LegendText = speech["change-out line"];
+        }
+    }
+
+    private void Band(Plot plot, Coordinates[] low, Coordinates[] high)
+    {
+        var band = plot.Add.Polygon([.. low, .. high.Reverse()]);
         band.FillColor = Color.FromHex(ink.Main).WithAlpha(60);
         band.LineWidth = 0;
         band.LegendText = speech["its range, nine times in ten"];
     }
 
-    private void Curve(
+    private static void Curve(
         Plot plot,
-        EffluentReport report,
-        Func<EffluentSample, double> value,
+        IEnumerable<(double X, double Y)> points,
         string name,
         string color,
         LinePattern pattern
     )
     {
-        double[] xs = [.. report.Samples.Select(s => Of(s.Liters))];
-        double[] ys = [.. report.Samples.Select(value)];
-        var curve = plot.Add.ScatterLine(xs, ys);
+        (double X, double Y)[] all = [.. points];
+        var curve = plot.Add.ScatterLine(all.Select(p => p.X).ToArray(), all.Select(p => p.Y).ToArray());
         curve.Color = Color.FromHex(color);
         curve.LineWidth = 3;
         curve.LinePattern = pattern;
         curve.LegendText = name;
     }
 
-    private static (double[] X, double[] Y) Unzip(IEnumerable<(double X, double Y)> points)
-    {
-        (double X, double Y)[] all = [.. points];
-        return ([.. all.Select(p => p.X)], [.. all.Select(p => p.Y)]);
-    }
-
-    /// <summary>Readings of this fill against the litres that had passed when they were taken.</summary>
-    private (double[] X, double[] Y) Readings(Outlook outlook) =>
-        Unzip(
-            outlook.Record.OutletReads.Select(r =>
-                (
-                    Of(
-                        1e3
-                            * outlook
-                                .Record.Draws.Where(d => d.At >= outlook.Record.Fill!.PutInAt && d.At <= r.At)
-                                .Sum(d => d.Volume_m3)
-                    ),
-                    outlook.Question!.MeterFactor * outlook.Record.Conductance_uS_cm(r)
-                )
-            )
-        );
+    private IEnumerable<Coordinates> Along(EffluentReport report, double factor) =>
+        report.Samples.Select(s => new Coordinates(Of(s.Liters), factor * s.Conductivity25));
 
     private static double LineInPpm(LifeQuestion question) =>
         question.Line.Kind is LineKind.Conductivity

@@ -2,11 +2,9 @@ using System.Text;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
-using Microsoft.EntityFrameworkCore;
 using QRCoder;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
-using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
 using Rinsewright.Web.Estimates;
 
@@ -15,6 +13,8 @@ namespace Rinsewright.Web.Pictures;
 /// <summary>The pictures of the pages, as SVG.</summary>
 internal static class PictureEndpoints
 {
+    private const int MostDays = 36_500;
+
     public static void MapPictures(this WebApplication app)
     {
         RouteGroupBuilder pictures = app.MapGroup("/pictures").ExcludeFromDescription();
@@ -86,12 +86,7 @@ internal static class PictureEndpoints
         return outlook is { Life: { } life, Question: { } question }
             ? Svg(
                 context,
-                new BedPicture(
-                    question,
-                    at is { } share ? life.AtShare(share) : life.At(outlook.Drawn_L),
-                    speech,
-                    Ink.Of(dark)
-                ).ToSvg()
+                new BedPicture(question, life.AtShare(at ?? outlook.UsedShare), speech, Ink.Of(dark)).ToSvg()
             )
             : Problems.NotThere("rig");
     }
@@ -114,42 +109,16 @@ internal static class PictureEndpoints
     private static async Task<IResult> ReadingsAsync(
         Guid rig,
         HttpContext context,
-        LogbookStore store,
+        RigOutlook outlooks,
         Speech speech,
         CancellationToken cancel,
         int days = 180,
         bool dark = false
-    )
-    {
-        await using LogbookContext record = store.Read();
-        DateTimeOffset now = store.Clock.GetUtcNow();
-        if (
-            await RigRecord.LoadAsync(record, new Id<Rig>(rig), now, cancel) is not { Bed: { } bed } found
-            || days is < 1 or > 36500
-        )
-        {
-            return Problems.NotThere("rig");
-        }
-
-        DateTimeOffset since = now.AddDays(-days);
-        List<Reading> readings = await record
-            .Live<Reading>()
-            .Where(r =>
-                r.StageId == bed.Id
-                && r.Place == Place.Outlet
-                && r.At >= since
-                && (r.Measurand == Measurand.DissolvedSolids || r.Measurand == Measurand.SpecificConductance)
-            )
-            .OrderBy(r => r.At)
-            .ToListAsync(cancel);
-        List<Fill> fills = await record
-            .Live<Fill>()
-            .Where(f => f.StageId == bed.Id && f.PutInAt >= since)
-            .OrderBy(f => f.PutInAt)
-            .ToListAsync(cancel);
-        double? line = 1e4 * found.MeterFactor * bed.ChangeOutLine_S_m;
-        return Svg(context, new Charts(speech, Ink.Of(dark)).Readings(found, readings, fills, line));
-    }
+    ) =>
+        await outlooks.OfAsync(new Id<Rig>(rig), cancel) is { Bed: not null } outlook
+        && days is >= 1 and <= MostDays
+            ? Svg(context, new Charts(speech, Ink.Of(dark)).Readings(outlook, days))
+            : Problems.NotThere("rig");
 }
 
 /// <summary>The question of the page Choose, as it stands in its address.</summary>

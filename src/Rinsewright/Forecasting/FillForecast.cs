@@ -72,6 +72,29 @@ public sealed class FillForecast
     public Band OutletNow =>
         Band.Of(_posterior.Members.Select(m => _posterior.Model.TruthNow(m, ReadingSide.Outlet)));
 
+    /// <summary>
+    /// True conductance of the water that leaves on a day of the fill: as the log has it up to now, from now on at the expected
+    /// use and its spread [µS/cm at 25 °C].
+    /// </summary>
+    /// <param name="days">Days since the fill went in [d].</param>
+    public Band OutletAt(double days)
+    {
+        ReadingModel model = _posterior.Model;
+        if (days <= _case.Now)
+        {
+            ReadingModel.Moment then = ReadingModel.MomentAt(_case, days);
+            return Band.Of(_posterior.Members.Select(m => model.Truth(m, then, ReadingSide.Outlet)));
+        }
+
+        // The same stream for every day, so that each member keeps its rate.
+        var random = new Random(_seed);
+        return Band.Of(
+            _posterior.Members.Select(m =>
+                model.Truth(m, model.Now.After(days, RateOf(random) / DaysPerWeek), ReadingSide.Outlet)
+            )
+        );
+    }
+
     /// <summary>Gain and offset of a meter [-] and [µS/cm].</summary>
     /// <param name="meter">Place of the meter in the case.</param>
     public (Band Gain, Band Offset) Meter(int meter) =>
@@ -182,6 +205,7 @@ public sealed class FillForecast
 
     private const double BenchSolution = 84; // [µS/cm], a usual potassium chloride standard
     private const int Bins = 20;
+    private const double DaysPerWeek = 7;
 
     /// <summary>Share of the variance of a quantity that another tells of it, by means within bins of equal count.</summary>
     private static double Narrowing(double[] quantity, double[] told)
@@ -237,10 +261,14 @@ public sealed class FillForecast
         ];
     }
 
+    /// <summary>A weekly rate that the use may turn out to have [L/week].</summary>
+    private double RateOf(Random random) =>
+        _case.Usage.LitersPerWeek * Math.Exp(_case.Usage.RelativeSd * NormalDistribution.Draw(random));
+
     private double WeeksFor(double liters, Random random)
     {
         Usage usage = _case.Usage;
-        double rate = usage.LitersPerWeek * Math.Exp(usage.RelativeSd * NormalDistribution.Draw(random));
+        double rate = RateOf(random);
         double weeks = liters / rate;
         return Math.Max(
             weeks + usage.WeeklySd * Math.Sqrt(Math.Min(weeks, 1e6)) * NormalDistribution.Draw(random),

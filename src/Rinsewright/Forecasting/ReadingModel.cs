@@ -21,25 +21,22 @@ internal sealed class ReadingModel
     private const double LeastStrength = 0.2;
 
     private readonly FillReading[] _readings;
-    private readonly (double Load, double DriftLoad, double Strength)[] _at;
+    private readonly Moment[] _at;
 
     public ReadingModel(FillCase fill, ImmutableArray<Life> lives)
     {
         Lives = lives;
         _readings = [.. fill.Readings.OrderBy(r => r.Days)];
-        _at = [.. _readings.Select(r => LoadAt(fill, r.Days))];
-        Now = LoadAt(fill, fill.Now);
-        NowDays = fill.Now;
+        _at = [.. _readings.Select(r => MomentAt(fill, r.Days))];
+        Now = MomentAt(fill, fill.Now);
     }
 
     public ImmutableArray<Life> Lives { get; }
 
     public int Count => _readings.Length;
 
-    /// <summary>Logged water at the moment of asking, weighted by strength, and its part that drift multiplies [L].</summary>
-    public (double Load, double DriftLoad, double Strength) Now { get; }
-
-    public double NowDays { get; }
+    /// <summary>The moment of asking.</summary>
+    public Moment Now { get; }
 
     /// <summary>Logarithm of the probability of the readings from one on [-].</summary>
     public double LogLikelihood(Unknowns unknowns, int first = 0, int? end = null)
@@ -61,18 +58,18 @@ internal sealed class ReadingModel
     public double Expected(Unknowns unknowns, int reading)
     {
         FillReading read = _readings[reading];
-        double truth = Truth(unknowns, _at[reading], read.Days, read.Side);
+        double truth = Truth(unknowns, _at[reading], read.Side);
         return unknowns.Gain(read.Meter) * truth + unknowns.Offset(read.Meter);
     }
 
     /// <summary>Conductance of the water at 25 °C, at the moment of asking [µS/cm].</summary>
-    public double TruthNow(Unknowns unknowns, ReadingSide side) => Truth(unknowns, Now, NowDays, side);
+    public double TruthNow(Unknowns unknowns, ReadingSide side) => Truth(unknowns, Now, side);
 
     /// <summary>Water that has passed by now, at the strength of the life's feed [L].</summary>
     public double PassedNow(Unknowns unknowns) => Passed(unknowns, Now);
 
     /// <summary>Strength of the source now over the life's feed [-].</summary>
-    public double StrengthNow(Unknowns unknowns) => Now.Strength * Drifted(unknowns, NowDays);
+    public double StrengthNow(Unknowns unknowns) => Now.Strength * Drifted(unknowns, Now.Days);
 
     /// <summary>Logarithm of the probability that a meter shows what it showed [-].</summary>
     /// <param name="read">What it showed.</param>
@@ -137,15 +134,11 @@ internal sealed class ReadingModel
     private static double Drifted(Unknowns unknowns, double days) =>
         Math.Max(1 + unknowns.Values[Unknowns.Drift] * days / DaysPerYear, LeastStrength);
 
-    private double Truth(
-        Unknowns unknowns,
-        (double Load, double DriftLoad, double Strength) at,
-        double days,
-        ReadingSide side
-    )
+    /// <summary>Conductance of the water at 25 °C at a moment [µS/cm].</summary>
+    public double Truth(Unknowns unknowns, Moment at, ReadingSide side)
     {
         Life life = Lives[unknowns.Life];
-        double strength = at.Strength * Drifted(unknowns, days);
+        double strength = at.Strength * Drifted(unknowns, at.Days);
         double feed = life.Feed.Conductivity25;
         if (side is ReadingSide.Inlet)
         {
@@ -157,10 +150,11 @@ internal sealed class ReadingModel
         return strength * ((1 - bypass) * leaving + bypass * feed); // eq. forecast-2
     }
 
-    private static double Passed(Unknowns unknowns, (double Load, double DriftLoad, double Strength) at) =>
+    private static double Passed(Unknowns unknowns, Moment at) =>
         Math.Max(unknowns.Stretched * (at.Load + unknowns.Values[Unknowns.Drift] * at.DriftLoad), 0); // eq. forecast-1
 
-    private static (double Load, double DriftLoad, double Strength) LoadAt(FillCase fill, double days)
+    /// <summary>A moment up to that of asking, as the log has it.</summary>
+    public static Moment MomentAt(FillCase fill, double days)
     {
         double load = 0;
         double drift = 0;
@@ -177,6 +171,27 @@ internal sealed class ReadingModel
             strength = draw.Strength;
         }
 
-        return (load, drift, strength);
+        return new Moment(days, load, drift, strength);
+    }
+
+    /// <summary>A moment of a fill, and what its log amounts to by then.</summary>
+    /// <param name="Days">Days since it went in [d].</param>
+    /// <param name="Load">Logged water, weighted by strength [L].</param>
+    /// <param name="DriftLoad">The part of it that drift multiplies [L].</param>
+    /// <param name="Strength">Strength of the source over its usual strength [-].</param>
+    [System.Runtime.InteropServices.StructLayout(System.Runtime.InteropServices.LayoutKind.Auto)]
+    public readonly record struct Moment(double Days, double Load, double DriftLoad, double Strength)
+    {
+        /// <summary>A later moment, with so much water a day drawn until then [L/d].</summary>
+        public Moment After(double days, double perDay)
+        {
+            double load = Strength * perDay * (days - Days);
+            return this with
+            {
+                Days = days,
+                Load = Load + load,
+                DriftLoad = DriftLoad + (load * 0.5 * (Days + days) / DaysPerYear),
+            };
+        }
     }
 }

@@ -1,0 +1,162 @@
+using System.Collections.Concurrent;
+using System.Threading.Channels;
+using Microsoft.Extensions.Logging;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Forecasts;
+using Rinsewright.Records.Histories;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Trust;
+using Rig = Rinsewright.Records.Logbook.Rig;
+
+namespace Rinsewright.Web.Estimates;
+
+/// <summary>
+/// Forecasts of rigs, computed in the background one after the other, and kept. A page is given the last one at once and told
+/// whether a newer one is on its way.
+/// </summary>
+public sealed partial class RigForecasts : IAsyncDisposable
+{
+    private const int Members = 1000;
+    private const int Seed = 1;
+
+    private readonly ILogger<RigForecasts> _log;
+    private readonly LifeLibraries _libraries = new();
+    private readonly ConcurrentDictionary<Id<Rig>, Made> _made = new();
+    private readonly ConcurrentDictionary<Id<Rig>, Wish> _wished = new();
+    private readonly Channel<Id<Rig>> _queue = Channel.CreateUnbounded<Id<Rig>>();
+    private readonly CancellationTokenSource _stop = new();
+    private readonly Task _work;
+    private int _version;
+
+    public RigForecasts(ILogger<RigForecasts> log)
+    {
+        _log = log;
+        _work = Task.Run(WorkAsync);
+    }
+
+    /// <summary>Changes whenever a forecast is ready.</summary>
+    public int Version => Volatile.Read(ref _version);
+
+    /// <summary>The last forecast of a rig, if there is one, and whether a newer one is being made.</summary>
+    public (FillOutlook? Last, bool IsSharpening) Of(Outlook outlook)
+    {
+        Id<Rig> rig = outlook.History.Rig.Id;
+        if (outlook.Question is null)
+        {
+            return (null, false);
+        }
+
+        var key = StateOf(outlook);
+        Made? made = _made.GetValueOrDefault(rig);
+        if (made is not null && made.Key == key)
+        {
+            return (made.Outlook, false);
+        }
+
+        if (!(_wished.TryGetValue(rig, out Wish? known) && known.Key == key))
+        {
+            _wished[rig] = new Wish(key, outlook);
+            _queue.Writer.TryWrite(rig);
+        }
+
+        // A forecast of an earlier fill says nothing of this one.
+        return (made?.Key.Fill == key.Fill ? made?.Outlook : null, true);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _stop.CancelAsync();
+        _queue.Writer.TryComplete();
+        await _work;
+        _stop.Dispose();
+    }
+
+    private async Task WorkAsync()
+    {
+        try
+        {
+            await foreach (Id<Rig> rig in _queue.Reader.ReadAllAsync(_stop.Token))
+            {
+                if (_wished.TryGetValue(rig, out Wish? wish) && _made.GetValueOrDefault(rig)?.Key != wish.Key)
+                {
+                    _made[rig] = new Made(wish.Key, Make(wish.Outlook));
+                    Interlocked.Increment(ref _version);
+                }
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // The host stops.
+        }
+    }
+
+    private FillOutlook? Make(Outlook outlook)
+    {
+        try
+        {
+            RigForecast? forecast = RigForecast.Of(
+                outlook.History,
+                outlook.Now,
+                Members,
+                Seed,
+                out IReadOnlyList<InputProblem> _,
+                _libraries,
+                cancel: _stop.Token
+            );
+            return forecast is null
+                ? null
+                : FillOutlook.Of(forecast, outlook.Question!.Line, outlook.MeterFactor, outlook.Now);
+        }
+        catch (InvalidOperationException problem)
+        {
+            // A life that was not solved: nothing is forecast from it, and the plain estimate stays.
+            LogUnsolved(problem, outlook.History.Rig.Name);
+            return null;
+        }
+    }
+
+    /// <summary>What a forecast depends on: everything written of the rig and its meters, its fill, and the day.</summary>
+    private static State StateOf(Outlook outlook)
+    {
+        RigHistory history = outlook.History;
+        var hash = new HashCode();
+        hash.Add(outlook.Question!.Line.Text, StringComparer.Ordinal);
+        IEnumerable<Entry> entries =
+        [
+            history.Rig,
+            .. history.Seasons,
+            .. history.Stages.Select(s => s.Stage),
+            .. history.Stages.SelectMany(s => s.Fills).Select(f => f.Fill),
+            .. history.Habits.SelectMany(h => (Entry[])[h.Habit, h.Task]),
+            .. history.Draws,
+            .. history.Readings.Select(r => r.Reading),
+        ];
+        int count = 0;
+        foreach (Entry entry in entries)
+        {
+            hash.Add(entry.EditNumber);
+            count++;
+        }
+
+        foreach ((Id<Meter> id, MeterTrust meter) in history.Meters.OrderBy(m => m.Key.Value))
+        {
+            hash.Add(id);
+            foreach (CheckTrust check in meter.Checks)
+            {
+                hash.Add(check.Check.EditNumber);
+                count++;
+            }
+        }
+
+        return new State(outlook.Fill!.Fill.Id, count, hash.ToHashCode(), outlook.Local(outlook.Now));
+    }
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "No forecast of {Rig}: its bed could not be run")]
+    private partial void LogUnsolved(Exception problem, string rig);
+
+    private sealed record State(Id<Fill> Fill, int Entries, int Hash, DateOnly Day);
+
+    private sealed record Wish(State Key, Outlook Outlook);
+
+    private sealed record Made(State Key, FillOutlook? Outlook);
+}
