@@ -2,6 +2,7 @@ using System.Globalization;
 using Microsoft.Extensions.Localization;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Trust;
 using Rinsewright.Treatment;
 using Rinsewright.Water;
 using Rinsewright.Web.Estimates;
@@ -15,6 +16,8 @@ public sealed class Texts;
 public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preferences)
 {
     private const double LitersPerUsGallon = 3.785411784;
+    private const double NineInTen = 1.645; // standard deviations
+    private const double LeastShown_uS_cm = 0.2;
 
     public bool IsUs => preferences.UsCustomary;
 
@@ -83,6 +86,15 @@ public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preference
         return ppm.ToString(ppm < 20 ? "0.0" : "0", CultureInfo.InvariantCulture);
     }
 
+    /// <summary>What a reading stands for, nine times in ten, as a meter with this factor shows it: <c>2.4 ± 0.6 ppm</c>.</summary>
+    public string Ppm(NormalEstimate conductance_uS_cm, double factor)
+    {
+        double half = NineInTen * conductance_uS_cm.StandardDeviation;
+        return conductance_uS_cm.Mean > half
+            ? $"{Ppm(conductance_uS_cm.Mean, factor)} ± {Ppm(half, factor)} ppm"
+            : texts["under {0} ppm", Ppm(Math.Max(conductance_uS_cm.Mean + half, LeastShown_uS_cm), factor)];
+    }
+
     public string Day(DateOnly day) => day.ToString("d MMM yyyy", CultureInfo.InvariantCulture);
 
     /// <summary>A span of days in the unit that fits.</summary>
@@ -115,6 +127,15 @@ public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preference
             StageKind.MixedBed => texts["mixed bed"],
             StageKind.CationBed => texts["cation bed"],
             _ => texts["anion bed"],
+        };
+
+    public string Fault(ReadingFault fault) =>
+        fault switch
+        {
+            ReadingFault.Unsettled => texts["not settled"],
+            ReadingFault.Cold => texts["cold water"],
+            ReadingFault.CarbonDioxide => texts["carbon dioxide in it"],
+            _ => texts["perhaps dirtied"],
         };
 
     public string Problem(InputProblem problem) => $"{problem.Place}: {problem.Text}: {problem.Expected}";

@@ -14,7 +14,6 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
     public const int UsualDays = 30;
     private const int MostLines = 600;
     private const int MostEdits = 20;
-    private const double NineInTen = 1.645; // standard deviations
 
     /// <summary>The kinds that can be picked out, with their words.</summary>
     public static IReadOnlyList<(string Value, string Name)> Kinds { get; } =
@@ -142,12 +141,8 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
                             {
                                 Corrected = r.Corrected is { } corrected
                                     ? speech[
-                                        "true {0} ± {1} ppm",
-                                        Speech.Ppm(corrected.Conductance_uS_cm.Mean, outlook.MeterFactor),
-                                        Speech.Ppm(
-                                            NineInTen * corrected.Conductance_uS_cm.StandardDeviation,
-                                            outlook.MeterFactor
-                                        )
+                                        "true: {0}",
+                                        speech.Ppm(corrected.Conductance_uS_cm, outlook.MeterFactor)
                                     ]
                                     : "",
                                 Doubts = r.Remarks,

@@ -195,6 +195,10 @@ internal sealed class Charts(Speech speech, Ink ink)
         }
     }
 
+    /// <summary>Cold water and carbon dioxide are taken into account; a slip is not.</summary>
+    private static bool IsDoubtful(TrustedReading reading) =>
+        reading.Remarks.Any(r => r.Fault is ReadingFault.Unsettled or ReadingFault.Contaminated);
+
     private void Line(Plot plot, LifeQuestion question)
     {
         if (question.Line.Kind is LineKind.Conductivity or LineKind.MeterReading)
