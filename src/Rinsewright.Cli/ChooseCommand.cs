@@ -118,14 +118,14 @@ internal static class ChooseCommand
         {
             writer.WriteString("currency", request.Prices.Currency);
             writer.WriteNumber("considered", result.Considered);
-            WriteChoice(writer, "best", result.Best, request);
-            WriteChoice(writer, "runner_up", result.RunnerUp, request);
+            WriteChoice(writer, "best", result.Best, result, request);
+            WriteChoice(writer, "runner_up", result.RunnerUp, result, request);
             writer.WriteString("why_runner_up_lost", result.WhyRunnerUpLost);
             writer.WriteStartArray("front");
             foreach (TrainChoice choice in result.Front)
             {
                 writer.WriteStartObject();
-                WriteMembers(writer, choice, request);
+                WriteMembers(writer, choice, result, request);
                 writer.WriteEndObject();
             }
 
@@ -150,6 +150,7 @@ internal static class ChooseCommand
         Utf8JsonWriter writer,
         string name,
         TrainChoice? choice,
+        ChoiceResult result,
         ChoiceRequest request
     )
     {
@@ -160,16 +161,22 @@ internal static class ChooseCommand
         }
 
         writer.WriteStartObject(name);
-        WriteMembers(writer, choice, request);
+        WriteMembers(writer, choice, result, request);
         writer.WriteEndObject();
     }
 
-    private static void WriteMembers(Utf8JsonWriter writer, TrainChoice choice, ChoiceRequest request)
+    private static void WriteMembers(
+        Utf8JsonWriter writer,
+        TrainChoice choice,
+        ChoiceResult result,
+        ChoiceRequest request
+    )
     {
         writer.WriteString("train", choice.Plan.Description);
         writer.WriteNumber("first_cost", decimal.Round(choice.FirstCost, 2));
         writer.WriteNumber("per_year", decimal.Round(choice.PerYear, 2));
         writer.WriteNumber("per_year_with_first_cost", decimal.Round(choice.Total(request.WriteOffYears), 2));
+        writer.WriteNumber("pay_back_years", (double?)PayBack(choice, result) ?? double.NaN, 4);
         writer.WriteNumber("visits_per_year", choice.VisitsPerYear, 4);
         writer.WriteNumber("risk_share", choice.Risk, 4);
         writer.WriteNumber("misses_share", choice.Misses, 4);
@@ -217,15 +224,16 @@ internal static class ChooseCommand
                 Heading.Words("train"),
                 Heading.Number($"a year [{request.Prices.Currency}]"),
                 Heading.Number("at first"),
+                Heading.Number("pays back [years]"),
                 Heading.Number("visits/a"),
                 Heading.Number("risk %"),
                 Heading.Number("misses %"),
                 Heading.Words("figures"),
             ],
-            result.Front.Take(FrontRows).Select(Row)
+            result.Front.Take(FrontRows).Select(c => Row(c, result))
         );
         terminal.WriteText(
-            "Risk: how likely a litre of deionised water misses the line when the outlet is looked at once a week. Misses: share of the waters that fit the file with which the train cannot hold it at all."
+            "Pays back: until its dearer first cost, against the train that costs least at first, is saved. Risk: how likely a litre of deionised water misses the line when the outlet is looked at once a week. Misses: share of the waters that fit the file with which the train cannot hold it at all."
         );
         List<TrainChoice> drawn =
         [
@@ -262,11 +270,19 @@ internal static class ChooseCommand
     private static string Life(TrainChoice choice) =>
         choice.LifeWeeks is { } weeks ? FormattableString.Invariant($", beds last {weeks:F1} weeks") : "";
 
-    private static IReadOnlyList<string> Row(TrainChoice choice) =>
+    /// <summary>Years until a dearer first cost is saved, against the train of the front that costs least at first.</summary>
+    private static decimal? PayBack(TrainChoice choice, ChoiceResult result)
+    {
+        TrainChoice least = result.Front.MinBy(c => (c.FirstCost, c.PerYear)) ?? choice;
+        return Costing.PayBackYears(choice.FirstCost - least.FirstCost, least.PerYear - choice.PerYear);
+    }
+
+    private static IReadOnlyList<string> Row(TrainChoice choice, ChoiceResult result) =>
         [
             choice.Plan.Description,
             choice.PerYear.ToString("F0", CultureInfo.InvariantCulture),
             choice.FirstCost.ToString("F0", CultureInfo.InvariantCulture),
+            PayBack(choice, result) is { } years ? TrainSplits.Years(years) : "–",
             choice.VisitsPerYear.ToString("F1", CultureInfo.InvariantCulture),
             (100.0 * choice.Risk).ToString("F1", CultureInfo.InvariantCulture),
             (100.0 * choice.Misses).ToString("F0", CultureInfo.InvariantCulture),

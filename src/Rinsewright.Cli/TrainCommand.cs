@@ -15,7 +15,8 @@ internal static class TrainCommand
             "train",
             "Walk a week's water through a rig: how long each stage lasts, what each task gets, what it costs.",
             "rinsewright train examples/rigs/carbon-then-mixed-bed.json examples/waters/chalk-tap.json --habit examples/habits/two-vans.json --prices examples/prices/example.json",
-            "rinsewright train examples/rigs/small-cartridge.json examples/waters/upland-tap.json --habit examples/habits/weekend.json --compare --json"
+            "rinsewright train examples/rigs/small-cartridge.json examples/waters/upland-tap.json --habit examples/habits/weekend.json --compare --json",
+            "rinsewright train examples/rigs/small-cartridge.json examples/waters/chalk-tap.json --habit examples/habits/weekend.json --prices examples/prices/example.json --instead examples/rigs/large-tank.json --change-cost 350"
         );
         Argument<string> rig = verb.Takes<string>(
             "rig",
@@ -36,6 +37,14 @@ internal static class TrainCommand
             "--compare",
             "Set deionised water for everything, and for the last rinse only, beside what the habit says."
         );
+        Option<string?> instead = verb.Has<string?>(
+            "--instead",
+            "Another rig file: set it beside this one, under the same habit."
+        );
+        Option<decimal> changeCost = verb.Has<decimal>(
+            "--change-cost",
+            "What a change of use or rig costs once, in the currency of the prices; 0 if not given."
+        );
         verb.AnswersInJson()
             .SetAction(
                 (line, cancellation) =>
@@ -51,6 +60,14 @@ internal static class TrainCommand
                     );
                     Habit? week = TrainInput.Habit(terminal, line.GetValue(habit)!, problems);
                     Prices? paid = TrainInput.Prices(terminal, line.GetValue(prices), problems);
+                    Rig? other = line.GetValue(instead) is { } path
+                        ? TrainInput.Rig(terminal, path, problems)
+                        : null;
+                    decimal once = TrainSplits.ChangeCost(
+                        line.GetValue(changeCost),
+                        paid is not null && (line.GetValue(compare) || line.GetValue(instead) is not null),
+                        problems
+                    );
                     Train? train = read?.Train;
                     if (
                         Given.Line("--line", line.GetValue(change), problems) is { } drawn
@@ -80,12 +97,22 @@ internal static class TrainCommand
                         );
                     }
 
+                    IReadOnlyList<FlowSolution> tools =
+                        read.Plumbing?.Solve(train, source.Usual.Temperature) ?? [];
                     walks = walks with
                     {
-                        Tools = read.Plumbing?.Solve(train, source.Usual.Temperature) ?? [],
-                        Splits = line.GetValue(compare)
-                            ? TrainSplits.Of(train, source.Usual, week, paid, cancellation)
-                            : [],
+                        Tools = tools,
+                        Splits = TrainSplits.Of(
+                            (read.Name, train),
+                            other is null ? null : (other.Name, other.Train),
+                            source.Usual,
+                            week,
+                            line.GetValue(compare),
+                            paid,
+                            once,
+                            cancellation
+                        ),
+                        Short = [.. Plumbing.Short(week, tools)],
                     };
                     Bill? bill = paid is null
                         ? null
@@ -128,6 +155,11 @@ internal static class TrainCommand
                 writer.WriteNumber("life_weeks", TrainWalks.Weeks(stage) ?? double.NaN, 5);
                 writer.WriteNumber("life_weeks_least", least ?? double.NaN, 5);
                 writer.WriteNumber("life_weeks_most", most ?? double.NaN, 5);
+                writer.WriteNumber(
+                    "life_washes",
+                    TrainWalks.Weeks(stage) * habit.WashesPerWeek ?? double.NaN,
+                    5
+                );
                 writer.WriteNumber("changes_per_year", stage.ChangesPerYear, 5);
                 writer.WriteString("ended_by", stage.EndedBy);
                 writer.WriteNumber("pressure_loss_kPa", stage.Loss.Kilopascals, 5);
@@ -158,7 +190,7 @@ internal static class TrainCommand
             }
 
             writer.WriteEndArray();
-            WriteBill(writer, bill);
+            TrainBill.WriteJson(writer, bill);
         });
 
     private static void WriteTasks(Utf8JsonWriter writer, TrainReport report)
@@ -180,36 +212,6 @@ internal static class TrainCommand
         writer.WriteEndArray();
     }
 
-    private static void WriteBill(Utf8JsonWriter writer, Bill? bill)
-    {
-        if (bill is null)
-        {
-            writer.WriteNull("bill");
-            return;
-        }
-
-        writer.WriteStartObject("bill");
-        writer.WriteString("currency", bill.Currency);
-        writer.WriteNumber("per_year", decimal.Round(bill.PerYear, 2));
-        writer.WriteNumber("per_liter", decimal.Round(bill.PerLiter ?? 0m, 5));
-        writer.WriteNumber("per_wash", decimal.Round(bill.PerWash ?? 0m, 3));
-        writer.WriteStartObject("lines");
-        foreach (CostLine cost in bill.Lines)
-        {
-            writer.WriteNumber(cost.What, decimal.Round(cost.PerYear, 2));
-        }
-
-        writer.WriteEndObject();
-        writer.WriteStartArray("unpriced");
-        foreach (string item in bill.Unpriced)
-        {
-            writer.WriteStringValue(item);
-        }
-
-        writer.WriteEndArray();
-        writer.WriteEndObject();
-    }
-
     private static int WriteText(
         Terminal terminal,
         Rig rig,
@@ -227,6 +229,7 @@ internal static class TrainCommand
                 Heading.Number("L/min"),
                 Heading.Number("lasts [L]"),
                 Heading.Number("weeks"),
+                Heading.Number("washes"),
                 Heading.Words("ended by"),
                 Heading.Number("loss [kPa]"),
             ],
@@ -238,6 +241,9 @@ internal static class TrainCommand
                             Number(s.Duty.Flow.LitersPerMinute, "F1"),
                             s.Life is { } life ? Number(life.Liters, "#,0") : "–",
                             InWeeks(s, walks.Weeks(i)),
+                            TrainWalks.Weeks(s) is { } weeks
+                                ? Number(weeks * habit.WashesPerWeek, "#,0")
+                                : "–",
                             s.EndedBy,
                             Number(s.Loss.Kilopascals, "F0"),
                         ]
@@ -267,24 +273,7 @@ internal static class TrainCommand
         WriteCurve(terminal, report);
         TrainFlow.Write(terminal, walks.Tools);
         TrainSplits.Write(terminal, walks.Splits);
-        if (bill is not null)
-        {
-            terminal.WriteHeading("Money");
-            terminal.WriteTable(
-                [Heading.Words("for"), Heading.Number($"a year [{bill.Currency}]")],
-                bill.Lines.Where(l => l.PerYear > 0m)
-                    .Select(l =>
-                        (IReadOnlyList<string>)
-                            [l.What, l.PerYear.ToString("F2", CultureInfo.InvariantCulture)]
-                    )
-            );
-            terminal.WriteText(
-                FormattableString.Invariant(
-                    $"{bill.PerYear:F2} {bill.Currency} a year, {bill.PerWash ?? 0m:F2} a wash."
-                ) + (bill.Unpriced.Count > 0 ? $" Without a price: {string.Join(", ", bill.Unpriced)}." : "")
-            );
-        }
-
+        TrainBill.Write(terminal, bill);
         foreach (string remark in remarks)
         {
             terminal.WriteText(remark);

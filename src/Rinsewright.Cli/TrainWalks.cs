@@ -11,12 +11,15 @@ internal sealed record TrainWalks(TrainReport Usual, TrainReport? Weak, TrainRep
     /// <summary>What each tool gets, where the rig states its plumbing.</summary>
     public IReadOnlyList<FlowSolution> Tools { get; init; } = [];
 
-    /// <summary>The week with other uses of deionised water, where they were asked for.</summary>
+    /// <summary>Tasks that want more than their tool gets.</summary>
+    public IReadOnlyList<Warning> Short { get; init; } = [];
+
+    /// <summary>The week with other uses of deionised water and with another rig, where they were asked for.</summary>
     public IReadOnlyList<TrainSplits> Splits { get; init; } = [];
 
     /// <summary>All warnings, those of the tools with the others.</summary>
     public IReadOnlyList<Warning> Warnings =>
-        [.. Usual.Warnings.Concat(Tools.SelectMany(t => t.Warnings)).Distinct()];
+        [.. Usual.Warnings.Concat(Tools.SelectMany(t => t.Warnings)).Concat(Short).Distinct()];
 
     private const double WeeksPerYear = 52.0;
 

@@ -135,8 +135,8 @@ public static class Costing
     /// <param name="extraFirstCost">What the change costs once.</param>
     /// <param name="savedPerYear">What it saves each year.</param>
     public static decimal? PayBackYears(decimal extraFirstCost, decimal savedPerYear) =>
-        extraFirstCost <= 0m ? 0m
-        : savedPerYear <= 0m ? null
+        savedPerYear < 0m || (savedPerYear == 0m && extraFirstCost >= 0m) ? null
+        : extraFirstCost <= 0m ? 0m
         : extraFirstCost / savedPerYear; // eq. costing-4
 
     private static List<Spare> Spares(Prices prices, IReadOnlyList<Consumption> consumptions)

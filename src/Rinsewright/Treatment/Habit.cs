@@ -33,6 +33,9 @@ public sealed record WashTask(
     bool DriesOnPanel
 )
 {
+    /// <summary>The tool of the rig's plumbing that it is done with; when absent, whichever gives most.</summary>
+    public string? Tool { get; init; }
+
     /// <summary>Water it takes in a usual week [m³/week].</summary>
     public double Weekly_m3 => Volume.CubicMeters * TimesPerWeek;
 }
@@ -129,7 +132,8 @@ public sealed record Habit(string Name, double WashesPerWeek, IReadOnlyList<Wash
             "flow",
             "timesPerWeek",
             "outlet",
-            "driesOnPanel"
+            "driesOnPanel",
+            "tool"
         );
         string name = reading.Text("name", "");
         if (name.Length == 0)
@@ -153,6 +157,9 @@ public sealed record Habit(string Name, double WashesPerWeek, IReadOnlyList<Wash
             reading.Number("timesPerWeek", 0.0, MostPerWeek, washes),
             reading.Choice<Outlet>("outlet", Outlets),
             reading.Flag("driesOnPanel", absent: false)
-        );
+        )
+        {
+            Tool = reading.Has("tool") ? reading.Text("tool", "") : null,
+        };
     }
 }

@@ -14,6 +14,8 @@ public sealed record Plumbing(
     IReadOnlyList<Tool> Tools
 )
 {
+    private const double FlowTolerance = 1.02;
+
     /// <summary>Highest pressure that the housings of the stages bear, if stated.</summary>
     public Pressure? HousingPressure { get; init; }
 
@@ -27,6 +29,41 @@ public sealed record Plumbing(
     {
         FlowLine line = train.Line(Supply, Before, After, Rated);
         return [.. Tools.Select(t => line.Solve(t, temperature))];
+    }
+
+    /// <summary>Warns of tasks that want more water than their tool gets behind the whole train.</summary>
+    /// <param name="habit">The usual week; only tasks of deionised water are judged, since the line is solved to that outlet.</param>
+    /// <param name="tools">What each tool gets (<see cref="Solve"/>).</param>
+    public static IEnumerable<Warning> Short(Habit habit, IReadOnlyList<FlowSolution> tools)
+    {
+        foreach (WashTask task in habit.Tasks.Where(t => t.Outlet == Outlet.Deionised && tools.Count > 0))
+        {
+            FlowSolution? tool = task.Tool is { } named
+                ? tools.FirstOrDefault(t =>
+                    string.Equals(t.Tool.Name, named, StringComparison.OrdinalIgnoreCase)
+                )
+                : tools.MaxBy(t => t.Flow);
+            if (tool is null)
+            {
+                yield return new Warning(
+                    WarningLevel.Note,
+                    task.Name,
+                    $"The rig has no tool named \"{task.Tool}\": its flow is not checked. It has "
+                        + string.Join(", ", tools.Select(t => $"\"{t.Tool.Name}\""))
+                        + "."
+                );
+            }
+            else if (task.Flow.CubicMetersPerSecond > FlowTolerance * tool.Flow.CubicMetersPerSecond)
+            {
+                yield return new Warning(
+                    WarningLevel.Caution,
+                    task.Name,
+                    FormattableString.Invariant(
+                        $"The habit says {task.Flow.LitersPerMinute:F1} L/min, and {tool.Tool.Name} gets {tool.Flow.LitersPerMinute:F1} L/min from this supply: it takes longer than thought, and the beds are gentler used than computed. State the true flow."
+                    )
+                );
+            }
+        }
     }
 
     private FlowElement Rated(FlowElement element) =>

@@ -34,6 +34,8 @@ public sealed class TrainCommandTests
         Assert.Equal("Rinse gun", gun.GetProperty("name").GetString());
         Assert.InRange(gun.GetProperty("flow_L_min").GetDouble(), 2.0, 10.0);
         Assert.Equal(6, gun.GetProperty("along").GetArrayLength());
+        double weeks = beds.GetProperty("life_weeks").GetDouble();
+        Assert.Equal(20.0 * weeks, beds.GetProperty("life_washes").GetDouble(), 1e-2);
         Assert.InRange(beds.GetProperty("life_weeks").GetDouble(), 0.1, 5.0);
         Assert.InRange(run.Json.GetProperty("bill").GetProperty("per_wash").GetDouble(), 0.5, 20.0);
     }
@@ -105,6 +107,60 @@ public sealed class TrainCommandTests
                 > splits[2].GetProperty("deionised_L_per_week").GetDouble()
         );
         Assert.All(splits, s => Assert.True(s.GetProperty("cost_per_wash").GetDouble() > 0.0));
+    }
+
+    [Fact]
+    public async Task A_change_of_rig_pays_back_its_first_cost_by_what_it_saves_each_year()
+    {
+        string[] words =
+        [
+            "train",
+            Example("rigs/small-cartridge.json"),
+            Example("waters/chalk-tap.json"),
+            "--habit",
+            Example("habits/weekend.json"),
+            "--instead",
+            Example("rigs/large-tank.json"),
+            "--change-cost",
+            "350",
+        ];
+        CliRun run = await CliRun.OfAsync([.. words, "--prices", Example("prices/example.json"), "--json"]);
+        Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
+        JsonElement[] splits = [.. run.Json.GetProperty("splits").EnumerateArray()];
+        Assert.Equal(2, splits.Length);
+        Assert.Equal(JsonValueKind.Null, splits[0].GetProperty("saved_per_year").ValueKind);
+        double saved =
+            splits[0].GetProperty("cost_per_year").GetDouble()
+            - splits[1].GetProperty("cost_per_year").GetDouble();
+        Assert.Equal(saved, splits[1].GetProperty("saved_per_year").GetDouble(), 1e-3);
+        Assert.True(saved > 0.0, $"{saved} saved a year");
+        Assert.Equal(350.0 / saved, splits[1].GetProperty("pay_back_years").GetDouble(), 1e-2);
+        Assert.NotEmpty(run.Json.GetProperty("bill").GetProperty("spares").EnumerateArray());
+        CliRun unpriced = await CliRun.OfAsync(words);
+        Assert.StartsWith("--change-cost: 350: ", Assert.Single(unpriced.Problems), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_dearer_train_of_the_front_pays_back_against_the_one_that_costs_least_at_first()
+    {
+        CliRun run = await CliRun.OfAsync(
+            "choose",
+            Example("waters/chalk-tap.json"),
+            "--habit",
+            Example("habits/two-vans.json"),
+            "--prices",
+            Example("prices/example.json"),
+            "--json"
+        );
+        JsonElement[] front = [.. run.Json.GetProperty("front").EnumerateArray()];
+        JsonElement least = front.MinBy(c => c.GetProperty("first_cost").GetDouble());
+        JsonElement best = run.Json.GetProperty("best");
+        double Of(string name, JsonElement choice) => choice.GetProperty(name).GetDouble();
+        double saved = Of("per_year", least) - Of("per_year", best);
+        double extra = Of("first_cost", best) - Of("first_cost", least);
+        Assert.True(saved > 0.0 && extra > 0.0, $"{extra} more, {saved} saved a year");
+        Assert.Equal(extra / saved, Of("pay_back_years", best), 1e-2);
+        Assert.InRange(run.Json.GetProperty("considered").GetInt32(), 10_000, int.MaxValue);
     }
 
     [Fact]

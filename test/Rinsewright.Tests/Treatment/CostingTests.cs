@@ -67,7 +67,10 @@ public sealed class CostingTests
     [Fact]
     public void A_change_pays_back_at_once_in_time_or_never()
     {
-        Assert.Equal(0m, Costing.PayBackYears(-5m, -10m));
+        Assert.Equal(0m, Costing.PayBackYears(-5m, 10m));
+        Assert.Equal(0m, Costing.PayBackYears(-5m, 0m));
+        Assert.Null(Costing.PayBackYears(-5m, -10m));
+        Assert.Null(Costing.PayBackYears(0m, 0m));
         Assert.Equal(2.5m, Costing.PayBackYears(100m, 40m));
         Assert.Null(Costing.PayBackYears(100m, 0m));
     }

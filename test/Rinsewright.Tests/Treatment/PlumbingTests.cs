@@ -64,6 +64,33 @@ public sealed class PlumbingTests
     }
 
     [Fact]
+    public void A_task_that_wants_more_than_its_tool_gets_is_warned_of()
+    {
+        IReadOnlyList<FlowSolution> tools = Solve(
+            """
+            {"supply": "3 bar", "before": [{"kind": "hose", "innerDiameter": "12.7 mm", "length": "15 m"}],
+             "tools": [{"kind": "nozzle", "name": "Gun", "flow": "8 L/min", "pressure": "4 bar"},
+                       {"kind": "nozzle", "name": "Mist", "flow": "1 L/min", "pressure": "2 bar"}]}
+            """
+        );
+        WashTask Rinse(double liters_min, string? tool, Outlet outlet = Outlet.Deionised) =>
+            new("rinse", Volume.FromLiters(10), VolumeFlow.FromLitersPerMinute(liters_min), 1, outlet, true)
+            {
+                Tool = tool,
+            };
+        Warning[] Of(params WashTask[] tasks) => [.. Plumbing.Short(new Habit("week", 1, tasks), tools)];
+
+        double gun = tools[0].Flow.LitersPerMinute;
+        Assert.InRange(gun, 5.0, 7.0); // 8 √(3/4) less the friction
+        Assert.Empty(
+            Of(Rinse(gun, null), Rinse(gun, "gun"), Rinse(1.0, "Mist"), Rinse(50, "Mist", Outlet.Raw))
+        );
+        Assert.Equal(WarningLevel.Caution, Assert.Single(Of(Rinse(8.0, "Gun"))).Level);
+        Assert.Contains("Mist gets 1.", Assert.Single(Of(Rinse(gun, "Mist"))).Text, StringComparison.Ordinal);
+        Assert.Contains("\"Mist\"", Assert.Single(Of(Rinse(1.0, "lance"))).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Problems_of_plumbing_are_told_with_their_places()
     {
         string[] places =
