@@ -24,7 +24,7 @@ internal static class Endpoints
         services.AddSingleton<FirstMinute>();
         services.AddSingleton<WhatIf>();
         services.AddSingleton<TrainSearch>();
-        services.AddSingleton<LifeChart>();
+        services.AddSingleton<SizeChart>();
         services.AddProblemDetails();
         services.ConfigureHttpJsonOptions(json =>
         {

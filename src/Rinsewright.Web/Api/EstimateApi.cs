@@ -4,7 +4,6 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
 using Rinsewright.Quantities;
-using Rinsewright.Web.Estimates;
 
 namespace Rinsewright.Web.Api;
 

@@ -1,3 +1,4 @@
+using Rinsewright.Handouts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Trust;
@@ -25,7 +26,6 @@ public enum Urgency
 /// </summary>
 public sealed record Outlook
 {
-    private const double TradeFactor = 10; // kg/m³ per S/m for a factor of 1 ppm per µS/cm
     private const double LitersPerCubicMeter = 1000;
     private const double DaysPerWeek = 7;
     private const int WeeksLookedBack = 8;
@@ -96,17 +96,7 @@ public sealed record Outlook
         / WeeksLookedBack;
 
     /// <summary>Factor of the meter that is used on the rig, from conductivity to TDS [-].</summary>
-    public double MeterFactor =>
-        History
-            .Readings.Reverse()
-            .Where(r => r.Reading.Measurand is Measurand.DissolvedSolids)
-            .Select(r =>
-                r.Reading.MeterId is { } id && History.Meters.TryGetValue(id, out MeterTrust? trust)
-                    ? trust.Meter?.TdsFactor_kg_m3_per_S_m / TradeFactor
-                    : null
-            )
-            .FirstOrDefault()
-        ?? WaterStatement.UsualFactor;
+    public double MeterFactor => RigBed.MeterFactorOf(History);
 
     /// <summary>Strength meters that were read on the rig in the last year, each with its verdict.</summary>
     public IEnumerable<(MeterTrust Meter, MeterVerdict Verdict)> Meters =>

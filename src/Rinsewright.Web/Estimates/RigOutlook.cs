@@ -1,12 +1,12 @@
 using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Handouts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Treatment;
 using Rig = Rinsewright.Records.Logbook.Rig;
-using Stage = Rinsewright.Records.Logbook.Stage;
 
 namespace Rinsewright.Web.Estimates;
 
@@ -25,8 +25,6 @@ public sealed class RigOutlook(
     private const int WeeksLookedBack = 8;
     private const double DaysPerWeek = 7;
     private const double LitersPerCubicMeter = 1000;
-    private const double MicrosiemensPerSiemens = 1e4; // µS/cm per S/m
-    private const string UsualLine = "10 ppm";
     private const double SoonDays = 14;
     private const double SoonShare = 0.2;
 
@@ -234,11 +232,6 @@ public sealed class RigOutlook(
 
     private static LifeQuestion QuestionOf(Outlook outlook, BedLine line, string waterFile)
     {
-        Stage last = line.Stages[^1].Stage;
-        string text = last.ChangeOutLine_S_m is { } at
-            ? FormattableString.Invariant($"{at * MicrosiemensPerSiemens:0.##} uS/cm")
-            : UsualLine;
-        _ = ChangeOutLine.TryParse("line", text, out ChangeOutLine? read, out _);
         return new LifeQuestion
         {
             WaterFile = waterFile,
@@ -250,7 +243,7 @@ public sealed class RigOutlook(
                 ),
             ],
             Flow_L_min = outlook.Fill!.UsualFlow?.LitersPerMinute ?? UsualFlow_L_min,
-            Line = read!,
+            Line = RigBed.LineOf(line.Stages[^1].Stage),
             MeterFactor = outlook.MeterFactor,
             BehindOsmosis = line.Membrane is not null,
         };

@@ -2,7 +2,6 @@ using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Treatment;
-using Rinsewright.Web.Estimates;
 using Rig = Rinsewright.Records.Logbook.Rig;
 using Stage = Rinsewright.Records.Logbook.Stage;
 

@@ -99,7 +99,7 @@ public sealed class LogEntries(LogbookStore store)
         string text = (request.Value ?? "").Trim();
         if (measurand is Measurand.DissolvedSolids)
         {
-            text = Estimates.WaterStatement.WithUnit(text, "ppm");
+            text = Handouts.Lives.WaterStatement.WithUnit(text, "ppm");
         }
 
         Temperature? temperature = Quantity<Temperature>("temperature", request.Temperature, problems);
@@ -157,7 +157,7 @@ public sealed class LogEntries(LogbookStore store)
         );
         string? text = string.IsNullOrWhiteSpace(request.Value)
             ? null
-            : Estimates.WaterStatement.WithUnit(request.Value.Trim(), "L");
+            : Handouts.Lives.WaterStatement.WithUnit(request.Value.Trim(), "L");
         problems.Require(
             text is not null || task is not null,
             "value",

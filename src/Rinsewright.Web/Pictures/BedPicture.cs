@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text;
 using Rinsewright.Water;
-using Rinsewright.Web.Estimates;
 
 namespace Rinsewright.Web.Pictures;
 

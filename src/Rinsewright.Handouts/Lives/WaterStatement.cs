@@ -4,7 +4,7 @@ using System.Text.Json.Nodes;
 using Rinsewright.Quantities;
 using Rinsewright.Water;
 
-namespace Rinsewright.Web.Estimates;
+namespace Rinsewright.Handouts.Lives;
 
 /// <summary>What a person says of a water in a form: a pocket reading, and what test kits add to it. Texts with their units.</summary>
 public sealed record WaterStatement

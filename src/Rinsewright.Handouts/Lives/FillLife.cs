@@ -5,7 +5,7 @@ using Rinsewright.Treatment;
 using Rinsewright.Treatment.Beds;
 using Rinsewright.Water;
 
-namespace Rinsewright.Web.Estimates;
+namespace Rinsewright.Handouts.Lives;
 
 /// <summary>How far beds last, from new to a change-out line.</summary>
 /// <param name="Liters">Litres to the line [L].</param>

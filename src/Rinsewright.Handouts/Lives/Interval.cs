@@ -1,7 +1,7 @@
 using System.Runtime.InteropServices;
 using Rinsewright.Treatment;
 
-namespace Rinsewright.Web.Estimates;
+namespace Rinsewright.Handouts.Lives;
 
 /// <summary>A number with its range: nine times in ten it lies from <paramref name="Low"/> to <paramref name="High"/>.</summary>
 [StructLayout(LayoutKind.Auto)]

@@ -6,7 +6,7 @@ using Rinsewright.Treatment;
 using Rinsewright.Treatment.Beds;
 using Rinsewright.Water;
 
-namespace Rinsewright.Web.Estimates;
+namespace Rinsewright.Handouts.Lives;
 
 /// <summary>A bed as the record or a form knows it: what it is and how much medium it holds.</summary>
 public sealed record BedDesign(StageKind Kind, double Liters, string Name)

@@ -3,7 +3,7 @@ using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Treatment;
 
-namespace Rinsewright.Web.Estimates;
+namespace Rinsewright.Handouts.Lives;
 
 /// <summary>What the first page asks: a reading, a size, and if one likes more.</summary>
 public sealed record FirstQuestion
@@ -128,7 +128,8 @@ public sealed class FirstMinute(SourceWaters waters, FillLives lives)
         );
     }
 
-    internal static T? Quantity<T>(string place, string? text, string unit, List<InputProblem> problems)
+    /// <summary>A quantity of which a bare number is in a unit; nothing when it was left out or is wrong.</summary>
+    public static T? Quantity<T>(string place, string? text, string unit, List<InputProblem> problems)
         where T : struct, IQuantity<T>
     {
         if (string.IsNullOrWhiteSpace(text))

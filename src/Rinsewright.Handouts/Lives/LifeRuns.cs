@@ -1,0 +1,39 @@
+using System.Collections.Immutable;
+using Rinsewright.Quantities;
+using Rinsewright.Treatment;
+using Rinsewright.Treatment.Beds;
+using Rinsewright.Water;
+
+namespace Rinsewright.Handouts.Lives;
+
+/// <summary>Whole lives of many beds at once, each as the designs say, without what they may turn out to be.</summary>
+public static class LifeRuns
+{
+    /// <summary>Runs the lives.</summary>
+    /// <returns>A report for each, in order; nothing where its equations were not solved.</returns>
+    public static IReadOnlyList<EffluentReport?> Of(
+        IReadOnlyList<(ImmutableArray<ExchangeBed> Beds, WaterComposition Feed, VolumeFlow Flow)> lives,
+        CancellationToken cancel = default
+    )
+    {
+        BedDraw[] draws =
+        [
+            .. lives.Select(l => BedDraw.OfLife(l.Beds, l.Feed, l.Flow, BedOutlook.UsualLife)),
+        ];
+        ImmutableArray<BedRunStatus> statuses = BedEnsemble.Advance(draws, cancellation: cancel);
+        cancel.ThrowIfCancellationRequested();
+        return
+        [
+            .. draws.Select(
+                (d, i) =>
+                    statuses[i] is BedRunStatus.Completed
+                        ? new EffluentReport(d.Beds.Effluent, lives[i].Feed, lives[i].Beds, samples: 1)
+                        : null
+            ),
+        ];
+    }
+
+    /// <summary>The middling water of those that fit, by what a bed must take from it.</summary>
+    public static WaterComposition Middling(SourceWater source) =>
+        source.Members.OrderBy(m => m.Totals.ToArray().Sum()).ElementAt(source.Members.Length / 2);
+}

@@ -1,0 +1,57 @@
+using System.Collections.Immutable;
+using Rinsewright.Quantities;
+using Rinsewright.Treatment;
+using Rinsewright.Treatment.Beds;
+using Rinsewright.Water;
+
+namespace Rinsewright.Handouts.Lives;
+
+/// <summary>Lives by size and by reading, for anyone: the bed model on the middling water of each reading.</summary>
+public sealed class SizeChart(SourceWaters waters)
+{
+    private const double Flow_L_min = 8;
+    private const double Line_uS_cm = 20; // what the usual meter shows as 10 ppm
+    private static readonly int[] Readings = [50, 100, 150, 200, 300, 400];
+    private readonly Lock _gate = new();
+    private List<(int Ppm, double[] Liters)>? _rows;
+
+    /// <summary>A row for each reading; litres to the line by size, zero where even a fresh fill does not hold it [L].</summary>
+    public IReadOnlyList<(int Ppm, double[] Liters)> Of(IReadOnlyList<Housing> sizes)
+    {
+        lock (_gate)
+        {
+            return _rows ??= Compute(sizes);
+        }
+    }
+
+    private List<(int Ppm, double[] Liters)> Compute(IReadOnlyList<Housing> sizes)
+    {
+        var flow = VolumeFlow.FromLitersPerMinute(Flow_L_min);
+        WaterComposition[] feeds =
+        [
+            .. Readings.Select(ppm =>
+                LifeRuns.Middling(
+                    waters
+                        .Of(new WaterStatement { Reading = $"{ppm}", Temperature = "15 degC" }.ToWaterFile())
+                        .Source!
+                )
+            ),
+        ];
+        ImmutableArray<ExchangeBed>[] beds =
+        [
+            .. sizes.Select(s => ImmutableArray.Create(HousingCatalog.MixedBed(s))),
+        ];
+        IReadOnlyList<EffluentReport?> lives = LifeRuns.Of([
+            .. feeds.SelectMany(feed => beds.Select(bed => (bed, feed, flow))),
+        ]);
+        var line = new ChangeOutLine("20 uS/cm", LineKind.Conductivity, Line_uS_cm);
+        double[] liters =
+        [
+            .. lives
+                .AsParallel()
+                .AsOrdered()
+                .Select(l => l?.Reaches(line, WaterStatement.UsualFactor)?.Liters ?? double.PositiveInfinity),
+        ];
+        return [.. Readings.Select((ppm, r) => (ppm, liters[(r * sizes.Count)..((r + 1) * sizes.Count)]))];
+    }
+}

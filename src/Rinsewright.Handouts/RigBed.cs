@@ -1,0 +1,124 @@
+using Rinsewright.Handouts.Lives;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Histories;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Trust;
+using Rinsewright.Treatment;
+using Stage = Rinsewright.Records.Logbook.Stage;
+
+namespace Rinsewright.Handouts;
+
+/// <summary>A rig's last bed as its owner runs it: what stands in it, on which water, at which flow, changed at which line.</summary>
+/// <param name="History">The record of the rig.</param>
+/// <param name="At">The moment.</param>
+/// <param name="Line">The beds that the water goes through, the last bed last.</param>
+/// <param name="Fill">The fill in the last bed.</param>
+/// <param name="Water">The raw water, completed.</param>
+public sealed record RigBed(
+    RigHistory History,
+    DateTimeOffset At,
+    BedLine Line,
+    FillHistory Fill,
+    Completed Water
+)
+{
+    private const double TradeFactor = 10; // kg/m³ per S/m for a factor of 1 ppm per µS/cm
+    private const double MicrosiemensPerSiemens = 1e4; // µS/cm per S/m
+    private const double LitersPerCubicMeter = 1000;
+    private const double UsualFlow_L_min = 8;
+    private const string UsualLine = "10 ppm";
+
+    /// <summary>The stage of the last bed.</summary>
+    public Stage Stage => Line.Stages[^1].Stage;
+
+    /// <summary>The line at which the last bed is changed.</summary>
+    public ChangeOutLine ChangeAt => LineOf(Stage);
+
+    /// <summary>Usual flow through it: that of the draws which state one, else 8 L/min.</summary>
+    public VolumeFlow Flow => Fill.UsualFlow ?? VolumeFlow.FromLitersPerMinute(UsualFlow_L_min);
+
+    /// <summary>Factor of the meter that is used on the rig, from conductivity to TDS [-].</summary>
+    public double MeterFactor => MeterFactorOf(History);
+
+    /// <summary>Litres that a wash takes through the bed; nothing when the record does not say [L].</summary>
+    public double? PerWash_L
+    {
+        get
+        {
+            Draw[] washes = [.. Line.Stages[^1].Fills.SelectMany(f => f.Draws).Where(d => d.Washes is > 0)];
+            int count = washes.Sum(d => d.Washes!.Value);
+            return count > 0 ? LitersPerCubicMeter * washes.Sum(d => d.Volume_m3) / count : null;
+        }
+    }
+
+    /// <summary>The rig's last bed at a moment, or nothing with what is missing.</summary>
+    public static RigBed? Of(
+        RigHistory history,
+        DateTimeOffset at,
+        SourceWaters waters,
+        out IReadOnlyList<InputProblem> problems
+    )
+    {
+        string rig = history.Rig.Name;
+        if (history.Polisher is not { } stage)
+        {
+            problems = [new InputProblem(rig, "no bed", "a rig with a mixed bed, cation bed or anion bed")];
+            return null;
+        }
+
+        if (stage.FillAt(at) is not { } fill)
+        {
+            problems = [new InputProblem(stage.Stage.Name, "empty", "a fill, logged with its date")];
+            return null;
+        }
+
+        if (BedLine.Of(history, stage, fill.Fill) is not { } line)
+        {
+            problems =
+            [
+                new InputProblem(stage.Stage.Name, "volume not known", "the settled volume of its resin"),
+            ];
+            return null;
+        }
+
+        if (history.SourceAt(at).BestWaterFile is not { } file)
+        {
+            problems =
+            [
+                new InputProblem(
+                    rig,
+                    "source water not known",
+                    "a reading of the raw water, or a season of its source with a water file"
+                ),
+            ];
+            return null;
+        }
+
+        Completed water = waters.Of(file);
+        problems = water.Problems;
+        return water.Source is null ? null : new RigBed(history, at, line, fill, water);
+    }
+
+    /// <summary>The line at which a stage is changed: its own, else 10 ppm.</summary>
+    public static ChangeOutLine LineOf(Stage stage)
+    {
+        string text = stage.ChangeOutLine_S_m is { } at
+            ? FormattableString.Invariant($"{at * MicrosiemensPerSiemens:0.##} uS/cm")
+            : UsualLine;
+        _ = ChangeOutLine.TryParse("line", text, out ChangeOutLine? read, out _);
+        return read!;
+    }
+
+    /// <summary>Factor of the meter that was last used on a rig, from conductivity to TDS [-].</summary>
+    public static double MeterFactorOf(RigHistory history) =>
+        history
+            .Readings.Reverse()
+            .Where(r => r.Reading.Measurand is Measurand.DissolvedSolids)
+            .Select(r =>
+                r.Reading.MeterId is { } id && history.Meters.TryGetValue(id, out MeterTrust? trust)
+                    ? trust.Meter?.TdsFactor_kg_m3_per_S_m / TradeFactor
+                    : null
+            )
+            .FirstOrDefault()
+        ?? WaterStatement.UsualFactor;
+}
