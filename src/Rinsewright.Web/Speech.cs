@@ -1,5 +1,6 @@
 using System.Globalization;
 using Microsoft.Extensions.Localization;
+using Microsoft.Extensions.Logging;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Trust;
@@ -9,11 +10,58 @@ using Rinsewright.Web.Estimates;
 
 namespace Rinsewright.Web;
 
-/// <summary>The texts of the pages (Resources/Texts.resx); its keys are the English texts themselves.</summary>
-public sealed class Texts;
+/// <summary>The texts of the pages (Texts.resx); its keys are the English texts themselves.</summary>
+public sealed class Texts
+{
+    private Texts() { }
+
+    /// <summary>Words of the models and the record that the pages show.</summary>
+    internal static IReadOnlyList<string> OfModels { get; } =
+    [
+        Key("black"),
+        Key("dark"),
+        Key("red"),
+        Key("blue"),
+        Key("yellow"),
+        Key("silver"),
+        Key("white"),
+        Key("sheeting"),
+        Key("beading"),
+        Key("sodium"),
+        Key("potassium"),
+        Key("calcium"),
+        Key("magnesium"),
+        Key("strontium"),
+        Key("barium"),
+        Key("iron"),
+        Key("manganese"),
+        Key("phosphate"),
+        Key("fluoride"),
+        Key("chloride"),
+        Key("nitrate"),
+        Key("dissolved solids"),
+        Key("tds"),
+        Key("specific conductance"),
+        Key("conductivity"),
+        Key("water temperature"),
+        Key("temperature"),
+        Key("free chlorine"),
+        Key("total chlorine"),
+        Key("pressure"),
+        Key("flow"),
+        Key("meter total"),
+    ];
+
+    /// <summary>Marks a text that is put into words elsewhere; a test sees to it that the file has it.</summary>
+    public static string Key(string text) => text;
+}
 
 /// <summary>Says things in the person's words and units. Estimates keep two digits; what was written stays as written.</summary>
-public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preferences)
+public sealed partial class Speech(
+    IStringLocalizer<Texts> texts,
+    Preferences preferences,
+    ILogger<Speech> log
+)
 {
     private const double LitersPerUsGallon = 3.785411784;
     private const double NineInTen = 1.645; // standard deviations
@@ -23,7 +71,27 @@ public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preference
 
     public string? Theme => preferences.Theme;
 
-    public string this[string text] => texts[text];
+    /// <summary>A text; where the file has it with the other case of its first letter only, that one with its case changed.</summary>
+    public string this[string text]
+    {
+        get
+        {
+            LocalizedString found = texts[text];
+            if (!found.ResourceNotFound || text.Length == 0)
+            {
+                return found;
+            }
+
+            LocalizedString other = texts[Turned(text)];
+            if (!other.ResourceNotFound)
+            {
+                return Turned(other);
+            }
+
+            LogMissing(text);
+            return text;
+        }
+    }
 
     public string this[string text, params object[] values] => texts[text, values];
 
@@ -58,6 +126,10 @@ public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preference
         IsUs
             ? string.Create(CultureInfo.InvariantCulture, $"{(1.8 * celsius) + 32:0} °F")
             : string.Create(CultureInfo.InvariantCulture, $"{celsius:0} °C");
+
+    /// <summary>A bare number of a form in the person's units, with its unit; what has a unit stays.</summary>
+    public string? Given(string? text, string us, string metric) =>
+        string.IsNullOrWhiteSpace(text) ? null : WaterStatement.WithUnit(text.Trim(), IsUs ? us : metric);
 
     public string Pressure(double bars) =>
         IsUs
@@ -114,7 +186,7 @@ public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preference
         {
             Component.InorganicCarbon => texts["bicarbonate"],
             Component.Ammonium => texts["ammonium"],
-            _ => texts[ion.ToString().ToLowerInvariant()],
+            _ => this[ion.ToString().ToLowerInvariant()],
         };
 
     public string Stage(StageKind kind) =>
@@ -157,6 +229,12 @@ public sealed class Speech(IStringLocalizer<Texts> texts, Preferences preference
         double rounded = Math.Round(value / step) * step;
         return rounded.ToString(rounded < 10 ? "0.#" : "#,0", CultureInfo.InvariantCulture);
     }
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "The text file has no entry for: {Text}")]
+    private partial void LogMissing(string text);
+
+    private static string Turned(string text) =>
+        (char.IsUpper(text[0]) ? char.ToLowerInvariant(text[0]) : char.ToUpperInvariant(text[0])) + text[1..];
 
     private object Word(object value) =>
         value switch

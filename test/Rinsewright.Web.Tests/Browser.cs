@@ -14,6 +14,7 @@ public sealed class Browser : IAsyncLifetime
         "/usr/bin/chromium-browser",
         "/usr/bin/google-chrome",
     ];
+    private const int Patience_ms = 120_000;
     private IPlaywright? _playwright;
     private IBrowser? _browser;
 
@@ -41,7 +42,7 @@ public sealed class Browser : IAsyncLifetime
         }
 
         // What counts is that a page gets there: how fast is measured, not tested.
-        Assertions.SetDefaultExpectTimeout(60_000);
+        Assertions.SetDefaultExpectTimeout(Patience_ms);
         Directory.CreateDirectory(Screenshots);
         _playwright = await Playwright.CreateAsync();
         _browser = await _playwright.Chromium.LaunchAsync(
@@ -92,6 +93,8 @@ public sealed class Browser : IAsyncLifetime
                 TimezoneId = "Europe/Vienna",
             }
         );
+        context.SetDefaultTimeout(Patience_ms);
+        context.SetDefaultNavigationTimeout(Patience_ms);
         return new Visit(context, await context.NewPageAsync(), site.Address, device);
     }
 }

@@ -1,3 +1,5 @@
+using System.Net.Http.Json;
+using System.Text.Json;
 using Microsoft.Playwright;
 
 namespace Rinsewright.Web.Tests;
@@ -5,6 +7,8 @@ namespace Rinsewright.Web.Tests;
 /// <summary>Every page with the demonstration's two years, on a phone and on a laptop.</summary>
 public sealed class PageTests(Browser browser, DemoSite demo)
 {
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
     private static readonly string[] Paths =
     [
         "/",
@@ -45,9 +49,10 @@ public sealed class PageTests(Browser browser, DemoSite demo)
             .Expect(visit.Page.GetByRole(AriaRole.Heading, new() { Level = 1 }))
             .ToBeVisibleAsync();
         await visit.ShowPicturesAsync();
-        string name = path is "/" ? "today" : path[1..].Split('?')[0].Replace('/', '-');
-        await visit.KeepPictureAsync(name);
+        await visit.KeepPictureAsync(NameOf(path));
         await visit.ExpectWellAsync();
+        // Every text that was shown stands in the resource file, and nothing else was complained of.
+        Assert.Empty(demo.Site.Log.ToString());
     }
 
     [Fact]
@@ -55,11 +60,17 @@ public sealed class PageTests(Browser browser, DemoSite demo)
     {
         await using Visit visit = await browser.VisitAsync(demo.Site);
         await visit.Page.EmulateMediaAsync(new() { ColorScheme = ColorScheme.Dark });
-        await visit.OpenAsync("/rig");
-        await visit.ShowPicturesAsync();
-        await visit.KeepPictureAsync("rig-dark");
-        await visit.ExpectWellAsync();
+        foreach (string path in Paths)
+        {
+            await visit.OpenAsync(path);
+            await visit.ShowPicturesAsync();
+            await visit.KeepPictureAsync($"{NameOf(path)}-dark");
+            await visit.ExpectWellAsync();
+        }
     }
+
+    private static string NameOf(string path) =>
+        path is "/" ? "today" : path[1..].Split('?')[0].Replace('/', '-');
 
     [Fact]
     public async Task The_what_if_answers_while_the_slider_moves_and_the_bed_picture_follows_its_own()
@@ -84,6 +95,73 @@ public sealed class PageTests(Browser browser, DemoSite demo)
                 )
             );
         await visit.ExpectWellAsync();
+    }
+
+    [Fact]
+    public async Task Any_split_of_the_tasks_is_answered_live_and_everything_wears_the_bed_out_sooner()
+    {
+        await using Visit visit = await browser.VisitAsync(demo.Site, "desktop");
+        await visit.OpenAsync("/rig");
+        ILocator answer = visit.Page.Locator("#split-answer");
+        await Assertions.Expect(answer).ToContainTextAsync("Deionised water for last rinse");
+        await visit.Page.GetByLabel("pre-rinse").CheckAsync();
+        await Assertions.Expect(answer).ToContainTextAsync("pre-rinse, last rinse");
+        JsonElement rig = (await demo.Site.Http.GetFromJsonAsync<JsonElement>("/api/rigs", Stop))
+            .EnumerateArray()
+            .First(r => r.GetProperty("name").GetString() is "Van 1");
+        string address = $"/api/rigs/{rig.GetProperty("id").GetString()}/split";
+        JsonElement now = await demo.Site.Http.GetFromJsonAsync<JsonElement>(address, Stop);
+        string all = string.Join(
+            '&',
+            now.GetProperty("tasks").EnumerateArray().Select(t => $"di={t.GetProperty("id").GetString()}")
+        );
+        JsonElement everything = await demo.Site.Http.GetFromJsonAsync<JsonElement>($"{address}?{all}", Stop);
+        Assert.True(Median(everything) < Median(now));
+        Assert.True(everything.GetProperty("per_year").GetDouble() > now.GetProperty("per_year").GetDouble());
+        await visit.ExpectWellAsync();
+
+        static double Median(JsonElement split) =>
+            split.GetProperty("weeks").GetProperty("median").GetDouble();
+    }
+
+    [Fact]
+    public async Task The_pressure_falls_from_the_spigot_to_the_tool_and_a_longer_hose_costs_flow()
+    {
+        string id = (await demo.Site.Http.GetFromJsonAsync<JsonElement>("/api/rigs", Stop))
+            .EnumerateArray()
+            .First(r => r.GetProperty("name").GetString() is "Van 1")
+            .GetProperty("id")
+            .GetString()!;
+        JsonElement near = await PressureAsync("hoseAfter=5+m");
+        JsonElement far = await PressureAsync("hoseAfter=60+m");
+        Assert.True(far.GetProperty("flow_L_min").GetDouble() < near.GetProperty("flow_L_min").GetDouble());
+        double[] before =
+        [
+            .. near.GetProperty("along")
+                .EnumerateArray()
+                .Select(p => p.GetProperty("before_bar").GetDouble()),
+        ];
+        Assert.Equal(before.OrderDescending(), before);
+        Assert.Equal(5, before.Length);
+
+        async Task<JsonElement> PressureAsync(string query) =>
+            (await demo.Site.Http.GetFromJsonAsync<JsonElement>($"/api/rigs/{id}/pressure?{query}", Stop))[0];
+    }
+
+    [Fact]
+    public async Task A_task_of_the_usual_week_is_added_and_then_split()
+    {
+        await using Site site = await Site.EmptyAsync();
+        await site.FirstRigAsync();
+        await using Visit visit = await browser.VisitAsync(site, scripts: false);
+        await visit.OpenAsync("/rig");
+        await visit.Page.GetByLabel("What it is").FillAsync("last rinse");
+        await visit.Page.GetByLabel("Water each time").FillAsync("30 L");
+        await visit.Page.GetByLabel("Times a week").FillAsync("4");
+        await visit.Page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
+        await Assertions
+            .Expect(visit.Page.Locator("#split-answer"))
+            .ToContainTextAsync("Deionised water for last rinse: 120 L a week");
     }
 
     [Fact]

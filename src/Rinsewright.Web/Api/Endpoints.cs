@@ -23,6 +23,8 @@ internal static class Endpoints
         services.AddSingleton<FirstRig>();
         services.AddSingleton<FirstMinute>();
         services.AddSingleton<WhatIf>();
+        services.AddSingleton<TaskSplits>();
+        services.AddSingleton<UsualWeek>();
         services.AddSingleton<TrainSearch>();
         services.AddSingleton<SizeChart>();
         services.AddProblemDetails();

@@ -28,6 +28,20 @@ internal static class RigApi
             .WithSummary("The life of a fresh fill with something changed.")
             .ProducesProblem(StatusCodes.Status404NotFound)
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
+        rigs.MapGet("/rigs/{id:guid}/split", SplitAsync)
+            .WithSummary(
+                "Deionised water for some tasks and not for others: how long the bed lasts, what its fills cost, what dries."
+            )
+            .ProducesProblem(StatusCodes.Status404NotFound)
+            .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
+        rigs.MapGet("/rigs/{id:guid}/pressure", PressureAsync)
+            .WithSummary("The pressure from the spigot to the tool, and the flow that the tool gets.")
+            .ProducesProblem(StatusCodes.Status404NotFound)
+            .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
+        rigs.MapPost("/rigs/{id:guid}/tasks", TaskAsync)
+            .WithSummary("Adds a task to the usual week of a rig.")
+            .ProducesProblem(StatusCodes.Status404NotFound)
+            .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
         rigs.MapGet("/edits", EditsAsync).WithSummary("The newest edits, newest first.");
         rigs.MapPost("/entries", WriteAsync)
             .WithSummary("Writes a reading, a draw, a change-out, a note or a meter check.")
@@ -67,8 +81,10 @@ internal static class RigApi
         Speech speech,
         CancellationToken cancel,
         [Description("Flow, \"8 L/min\"; a bare number in the units of the reader.")] string? flow = null,
-        [Description("Water temperature, \"12 °C\".")] string? temperature = null,
-        [Description("Resin in the last bed, \"10 L\".")] string? volume = null,
+        [Description("Water temperature, \"12 °C\"; a bare number in the units of the reader.")]
+            string? temperature = null,
+        [Description("Resin in the last bed, \"10 L\"; a bare number in the units of the reader.")]
+            string? volume = null,
         [Description("Where it is changed, \"10 ppm\".")] string? line = null,
         [Description("Water a week through the bed: now, all, or an amount.")] string? weekly = null
     )
@@ -82,9 +98,9 @@ internal static class RigApi
             outlook,
             new WhatIfQuestion
             {
-                Flow = flow is null ? null : WaterStatement.WithUnit(flow, speech.IsUs ? "gpm" : "L/min"),
-                Temperature = temperature,
-                Volume = volume,
+                Flow = speech.Given(flow, "gpm", "L/min"),
+                Temperature = speech.Given(temperature, "degF", "degC"),
+                Volume = speech.Given(volume, "gal", "L"),
                 Line = line,
                 Weekly = weekly,
             },
@@ -100,6 +116,86 @@ internal static class RigApi
                     answer.Days is { } days ? Range.Of(days) : null
                 )
             );
+    }
+
+    private static async Task<Results<Ok<SplitAnswer>, ProblemHttpResult>> SplitAsync(
+        Guid id,
+        RigOutlook outlooks,
+        TaskSplits splits,
+        Speech speech,
+        CancellationToken cancel,
+        [Description("Tasks that take deionised water, by id; those that do now if none is named.")]
+            Guid[]? di = null,
+        [Description("Take no task at all when none is named.")] bool none = false
+    )
+    {
+        if (await outlooks.OfAsync(new Id<Rig>(id), cancel) is not { } outlook)
+        {
+            return Problems.NotThere("rig");
+        }
+
+        return
+            await splits.OfAsync(outlook, di is { Length: > 0 } || none ? di ?? [] : null, cancel)
+                is { } split
+            ? TypedResults.Ok(SplitAnswer.Of(split, speech))
+            : Problems.Refuse([
+                new Quantities.InputProblem(
+                    "rig",
+                    outlook.History.Rig.Name,
+                    "a rig with a usual week, whose bed and water are known"
+                ),
+            ]);
+    }
+
+    private static async Task<Results<Ok<IReadOnlyList<ToolAnswer>>, ProblemHttpResult>> PressureAsync(
+        Guid id,
+        RigOutlook outlooks,
+        CancellationToken cancel,
+        [Description("Pressure at the spigot with everything shut, \"3.5 bar\".")] string? supply = null,
+        [Description("Flow of the spigot into a bucket, \"26 L/min\".")] string? openFlow = null,
+        [Description("Hose from the spigot to the rig, \"5 m\".")] string? hoseBefore = null,
+        [Description("Hose from the rig to the tool, \"15 m\".")] string? hoseAfter = null,
+        [Description("Inside diameter of the hoses, \"12.7 mm\".")] string? bore = null,
+        [Description("Flow of the tool, \"8 L/min\".")] string? toolFlow = null,
+        [Description("Pressure at which it passes that flow, \"2 bar\".")] string? toolPressure = null
+    )
+    {
+        if (await outlooks.OfAsync(new Id<Rig>(id), cancel) is not { } outlook)
+        {
+            return Problems.NotThere("rig");
+        }
+
+        return
+            RecordedTrain.Pressures(
+                outlook.History,
+                new PressureQuestion
+                {
+                    Supply = supply,
+                    OpenFlow = openFlow,
+                    HoseBefore = hoseBefore,
+                    HoseAfter = hoseAfter,
+                    Bore = bore,
+                    ToolFlow = toolFlow,
+                    ToolPressure = toolPressure,
+                },
+                out IReadOnlyList<Quantities.InputProblem> problems
+            )
+                is { } answer
+            ? TypedResults.Ok<IReadOnlyList<ToolAnswer>>([.. answer.Tools.Select(ToolAnswer.Of)])
+            : Problems.Refuse(problems);
+    }
+
+    private static async Task<Results<Created<EditAnswer>, ProblemHttpResult>> TaskAsync(
+        Guid id,
+        NewTask task,
+        UsualWeek week,
+        CancellationToken cancel
+    )
+    {
+        WriteOutcome? outcome = await week.AddAsync(new Id<Rig>(id), task, cancel);
+        return outcome is null ? Problems.NotThere("rig")
+            : outcome.Edit is { } edit ? TypedResults.Created((string?)null, Answer(edit))
+            : Problems.Refuse(outcome.Problems);
     }
 
     private static async Task<Ok<List<EditAnswer>>> EditsAsync(LogbookStore store, CancellationToken cancel)

@@ -23,7 +23,7 @@ public static class WebHost
     /// <summary>Greatest request that is read; a photograph is the largest thing anyone sends.</summary>
     private const long LargestRequest_bytes = 21_000_000;
 
-    private const int LeastThreads = 16;
+    private const int ThreadsForPages = 4;
 
     /// <summary>Opens the record and starts to serve it. Dispose what is returned to stop.</summary>
     /// <exception cref="RecordUnavailableException">The record cannot be used.</exception>
@@ -32,7 +32,7 @@ public static class WebHost
     {
         // Forecasts in the background keep every core busy: pages get threads of their own without waiting for them.
         ThreadPool.GetMinThreads(out int workers, out int ports);
-        ThreadPool.SetMinThreads(Math.Max(workers, LeastThreads), ports);
+        ThreadPool.SetMinThreads(Math.Max(workers, Environment.ProcessorCount + ThreadsForPages), ports);
         LogbookStore store = await LogbookStore.OpenAsync(options.Address, options.Clock, cancel);
         try
         {

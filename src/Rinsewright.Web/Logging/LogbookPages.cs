@@ -18,11 +18,11 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
     /// <summary>The kinds that can be picked out, with their words.</summary>
     public static IReadOnlyList<(string Value, string Name)> Kinds { get; } =
     [
-        ("reading", "readings"),
-        ("draw", "water drawn"),
-        ("fill", "fills"),
-        ("note", "notes"),
-        ("check", "meter checks"),
+        ("reading", Texts.Key("readings")),
+        ("draw", Texts.Key("water drawn")),
+        ("fill", Texts.Key("fills")),
+        ("note", Texts.Key("notes")),
+        ("check", Texts.Key("meter checks")),
     ];
 
     /// <summary>The view of a rig, or of the first one; nothing when there is none.</summary>
@@ -258,7 +258,9 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
     }
 
     private string Word(Measurand measurand) =>
-        speech[MeasurandText.Names.First(n => n.Measurand == measurand).Name];
+        measurand is Measurand.Ph
+            ? speech["pH"]
+            : speech[MeasurandText.Names.First(n => n.Measurand == measurand).Name];
 }
 
 /// <summary>What the logbook page shows.</summary>

@@ -22,7 +22,7 @@ internal sealed class BedPicture(LifeQuestion question, BedMoment moment, Speech
     public static readonly IReadOnlyList<IonGroup> Groups =
     [
         new(
-            "hardness",
+            Texts.Key("hardness"),
             "Ca Mg",
             Ink.Vermilion,
             Component.Calcium,
@@ -33,24 +33,24 @@ internal sealed class BedPicture(LifeQuestion question, BedMoment moment, Speech
             Component.Manganese
         ),
         new(
-            "sodium and potassium",
+            Texts.Key("sodium and potassium"),
             "Na K",
             Ink.Orange,
             Component.Sodium,
             Component.Potassium,
             Component.Ammonium
         ),
-        new("sulfate", "SO₄", Ink.Purple, Component.Sulfate, Component.Phosphate),
+        new(Texts.Key("sulfate"), "SO₄", Ink.Purple, Component.Sulfate, Component.Phosphate),
         new(
-            "chloride and nitrate",
+            Texts.Key("chloride and nitrate"),
             "Cl",
             Ink.Blue,
             Component.Chloride,
             Component.Nitrate,
             Component.Fluoride
         ),
-        new("bicarbonate", "HCO₃", Ink.Green, Component.InorganicCarbon),
-        new("silica", "SiO₂", Ink.Yellow, Component.Silica),
+        new(Texts.Key("bicarbonate"), "HCO₃", Ink.Green, Component.InorganicCarbon),
+        new(Texts.Key("silica"), "SiO₂", Ink.Yellow, Component.Silica),
     ];
 
     public string ToSvg()
@@ -211,8 +211,8 @@ internal sealed class BedPicture(LifeQuestion question, BedMoment moment, Speech
                 sentences.Add(
                     speech[
                         resin.Key > 0
-                            ? "{0} % of the cation resin is fresh."
-                            : "{0} % of the anion resin is fresh.",
+                            ? Texts.Key("{0} % of the cation resin is fresh.")
+                            : Texts.Key("{0} % of the anion resin is fresh."),
                         Math.Round(100 * resin.Average(s => s.Fresh))
                             .ToString("0", CultureInfo.InvariantCulture)
                     ]
