@@ -110,6 +110,7 @@ internal static class PerformancePage
             ["what", "budget", "measured", "peer"],
             budgets.Select(b => new[] { b.What, b.Allowed, b.Measured, b.Peer })
         );
+        page.Paragraph($"The import of readings has [a page of its own](performance-import.md).");
     }
 
     private static void WriteGrowth(string folder, Report page, BedCase bed, IReadOnlyList<Growth> growth)

@@ -52,8 +52,10 @@ internal sealed class SqliteReadingSink : IReadingSink
     public async Task<Edit> BeginAsync(Edit edit, CancellationToken cancel)
     {
         await _connection.OpenAsync(cancel);
+        // Rig, stage and meter of every row were found in this record, which never removes any, and the edit is written
+        // just below: looking them up again for each row would only take time.
         await RunAsync(
-            "PRAGMA synchronous = FULL; PRAGMA busy_timeout = 20000; PRAGMA cache_size = -65536",
+            "PRAGMA synchronous = FULL; PRAGMA busy_timeout = 20000; PRAGMA cache_size = -65536; PRAGMA foreign_keys = OFF",
             cancel
         );
         _transaction = _connection.BeginTransaction();

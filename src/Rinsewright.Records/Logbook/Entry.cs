@@ -1,3 +1,6 @@
+using System.Globalization;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using System.Text.Json.Serialization;
 using Rinsewright.Quantities;
 
@@ -76,12 +79,44 @@ public sealed class ProblemList
     public void Add(string place, string text, string expected) =>
         _problems.Add(new InputProblem(place, text, expected));
 
-    /// <summary>Adds a problem unless <paramref name="holds"/>.</summary>
-    public void Require(bool holds, string place, FormattableString text, string expected)
+    /// <summary>Adds a problem unless <paramref name="holds"/>; the text is put together only then.</summary>
+    public void Require(
+        bool holds,
+        string place,
+        [InterpolatedStringHandlerArgument(nameof(holds))] ref ProblemText text,
+        string expected
+    )
     {
         if (!holds)
         {
-            Add(place, FormattableString.Invariant(text), expected);
+            Add(place, text.ToString(), expected);
         }
     }
+}
+
+/// <summary>Text of a problem, culture-invariant; costs nothing when there is no problem.</summary>
+[InterpolatedStringHandler]
+[StructLayout(LayoutKind.Auto)]
+public ref struct ProblemText
+{
+    private DefaultInterpolatedStringHandler _text;
+
+    /// <summary>Called by the compiler.</summary>
+    public ProblemText(int literalLength, int formattedCount, bool holds, out bool isNeeded)
+    {
+        isNeeded = !holds;
+        _text = holds
+            ? default
+            : new DefaultInterpolatedStringHandler(
+                literalLength,
+                formattedCount,
+                CultureInfo.InvariantCulture
+            );
+    }
+
+    public void AppendLiteral(string value) => _text.AppendLiteral(value);
+
+    public void AppendFormatted<T>(T value, string? format = null) => _text.AppendFormatted(value, format);
+
+    public override string ToString() => _text.ToStringAndClear();
 }

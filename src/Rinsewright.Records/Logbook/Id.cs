@@ -20,6 +20,10 @@ public sealed class IdSource
     private readonly TimeProvider _clock;
     private readonly Random? _random;
     private readonly Lock _gate = new();
+
+    // Asking the system for randomness costs more than all the rest of an id, so it is asked for many at once.
+    private readonly byte[] _randomness = new byte[4096];
+    private int _randomnessLeft;
     private long _lastMillisecond;
     private int _counter;
 
@@ -54,7 +58,14 @@ public sealed class IdSource
 
             if (_random is null)
             {
-                RandomNumberGenerator.Fill(bytes[8..]);
+                if (_randomnessLeft == 0)
+                {
+                    RandomNumberGenerator.Fill(_randomness);
+                    _randomnessLeft = _randomness.Length;
+                }
+
+                _randomnessLeft -= 8;
+                _randomness.AsSpan(_randomnessLeft, 8).CopyTo(bytes[8..]);
             }
             else
             {
