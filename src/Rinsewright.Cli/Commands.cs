@@ -21,6 +21,7 @@ internal static class Commands
         AnswerCommand.Create,
         ForecastCommand.Create,
         LifeChartCommand.Create,
+        MeterCommand.Create,
         LogCommand.Create,
         ImportCommand.Create,
         ExportCommand.Create,

@@ -93,6 +93,7 @@ internal sealed class ReadingColumns
                 Unit = index;
                 return;
             case "value si" or "is below limit" or "":
+            case "true conductance us/cm" or "true conductance sd us/cm" or "remarks":
                 return;
         }
 

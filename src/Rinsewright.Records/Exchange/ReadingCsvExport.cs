@@ -1,12 +1,18 @@
 using System.Globalization;
 using CsvHelper;
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
+using Rinsewright.Records.Trust;
 
 namespace Rinsewright.Records.Exchange;
 
-/// <summary>Writes all readings as CSV (RFC 4180), one a row, in a form that the import takes back.</summary>
+/// <summary>
+/// Writes all readings as CSV (RFC 4180), one a row, in a form that the import takes back. Beside each reading of
+/// conductance or dissolved solids stands what it is worth by the bench checks of its meter, and what may be wrong with it;
+/// an import passes these over, because it works them out itself.
+/// </summary>
 public static class ReadingCsvExport
 {
     private static readonly string[] Headers =
@@ -23,6 +29,9 @@ public static class ReadingCsvExport
         "temperature_K",
         "flow_m3/s",
         "settled",
+        "true_conductance_uS/cm",
+        "true_conductance_sd_uS/cm",
+        "remarks",
     ];
 
     /// <summary>Writes the readings that are not deleted, oldest first.</summary>
@@ -39,6 +48,8 @@ public static class ReadingCsvExport
         Dictionary<Id<Meter>, string> meters = await context
             .Set<Meter>()
             .ToDictionaryAsync(m => m.Id, m => m.Name, cancel);
+        IReadOnlyDictionary<Id<Meter>, MeterTrust> trust = await MeterTrust.AllAsync(context, cancel);
+        Dictionary<Id<Reading>, string> remarks = await RemarksAsync(context, cancel);
         await using CsvWriter csv = CsvWriter.Create(output, new CsvWriterOptions(), true);
         csv.WriteRecord(Headers);
         long count = 0;
@@ -51,6 +62,11 @@ public static class ReadingCsvExport
                 .WithCancellation(cancel)
         )
         {
+            CorrectedReading? corrected = (
+                reading.MeterId is { } by && trust.TryGetValue(by, out MeterTrust? known)
+                    ? known
+                    : MeterTrust.OfNoMeter
+            ).Correct(reading);
             csv.WriteRecord([
                 reading.At.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture),
                 rigs[reading.RigId],
@@ -69,6 +85,9 @@ public static class ReadingCsvExport
                     false => "no",
                     null => "",
                 },
+                Digits(corrected?.Conductance_uS_cm.Mean),
+                Digits(corrected?.Conductance_uS_cm.StandardDeviation),
+                remarks.GetValueOrDefault(reading.Id, ""),
             ]);
             count++;
         }
@@ -76,6 +95,33 @@ public static class ReadingCsvExport
         await csv.FlushAsync(cancel);
         return count;
     }
+
+    /// <summary>What may be wrong with readings, as words. Rules look at neighbours, so one rig at a time is held whole.</summary>
+    private static async Task<Dictionary<Id<Reading>, string>> RemarksAsync(
+        LogbookContext context,
+        CancellationToken cancel
+    )
+    {
+        var remarks = new Dictionary<Id<Reading>, string>();
+        foreach (Id<Rig> rig in await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel))
+        {
+            RigHistory history = (await RigHistory.LoadAsync(context, rig, until: null, cancel))!;
+            foreach (TrustedReading reading in history.Readings.Where(r => r.Remarks.Count > 0))
+            {
+                remarks.Add(
+                    reading.Reading.Id,
+                    string.Join(
+                        "; ",
+                        reading.Remarks.Select(r => $"{ColumnName.Of(r.Fault.ToString())}: {r.Reason}")
+                    )
+                );
+            }
+        }
+
+        return remarks;
+    }
+
+    private static string Digits(double? value) => value?.ToString("G6", CultureInfo.InvariantCulture) ?? "";
 
     private static string Number(double? value) => value?.ToString("R", CultureInfo.InvariantCulture) ?? "";
 }
