@@ -39,6 +39,10 @@ internal static class AnswerApi
             .WithSummary("What is in a water: the body is a water file (docs/formats/water.md).")
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
         answers
+            .MapGet("/residue", Residue)
+            .WithSummary("What a water leaves when it dries.")
+            .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
+        answers
             .MapGet("/dry", Dry)
             .WithSummary("When a rinsed panel dries, and whether the towel comes in time.")
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
@@ -110,6 +114,49 @@ internal static class AnswerApi
         );
     }
 
+    private static Results<Ok<ResidueAnswer>, ProblemHttpResult> Residue(
+        SourceWaters waters,
+        [Description("What a meter shows in the water.")] string reading,
+        string? hardness = null,
+        [Description("Temperature of the panel while it dries, \"25 °C\".")] string? temperature = null
+    )
+    {
+        List<InputProblem> problems = [];
+        Temperature panel =
+            FirstMinute.Quantity<Temperature>("temperature", temperature ?? "25", "degC", problems)
+            ?? Temperature.FromDegreesCelsius(25);
+        Completed water = waters.Of(
+            new WaterStatement { Reading = reading, Hardness = hardness }.ToWaterFile()
+        );
+        problems.AddRange(water.Problems);
+        if (problems.Count > 0 || water.Source is not { } source)
+        {
+            return Problems.Refuse(problems);
+        }
+
+        var dried = DryDown.Of(
+            source
+                .Members[source.Members.Length / 2]
+                .AtTemperature(
+                    Math.Clamp(panel.Kelvins, DryingQuestion.ColdestDried_K, DryingQuestion.WarmestDried_K)
+                )
+        );
+        return TypedResults.Ok(
+            new ResidueAnswer(
+                dried.HardMilligramsPerLiter,
+                dried.SoftMilligramsPerLiter,
+                [
+                    .. dried.Residue.Select(r => new SolidAnswer(
+                        r.Solid.Name,
+                        r.Solid.Formula,
+                        r.MilligramsPerLiter,
+                        r.Solid.Removal.ToString().ToLowerInvariant()
+                    )),
+                ]
+            )
+        );
+    }
+
     private static Results<Ok<ChoiceAnswer>, ProblemHttpResult> Choose(
         TrainSearch search,
         [Description("What a meter shows in the raw water.")] string reading,
@@ -118,7 +165,10 @@ internal static class AnswerApi
         [Description("Spot-free water a wash, \"30 L\".")] string? rinse = null,
         string? flow = null,
         [Description("Most to spend at first.")] string? budget = null,
-        [Description("Height under which it must fit, \"900 mm\".")] string? height = null
+        [Description("Height under which it must fit, \"900 mm\".")] string? height = null,
+        [Description("Price of a litre of mixed-bed resin.")] string? resin = null,
+        [Description("Price of a cubic metre of water.")] string? waterPrice = null,
+        [Description("What a change-out costs in time.")] string? visit = null
     )
     {
         ChoiceResult? result = search.Of(
@@ -130,6 +180,9 @@ internal static class AnswerApi
                 Flow = flow,
                 Budget = budget,
                 Height = height,
+                Resin = resin,
+                WaterPrice = waterPrice,
+                Visit = visit,
             },
             out IReadOnlyList<InputProblem> problems
         );
@@ -211,6 +264,19 @@ public sealed record DryAnswer(
     string Verdict,
     int Sections
 );
+
+/// <summary>What a water leaves when it dries.</summary>
+/// <param name="Hard_mg_L">Solids that are wiped off wet or etch [mg/L].</param>
+/// <param name="Soft_mg_L">Salts that rinse off [mg/L].</param>
+/// <param name="Solids">One by one.</param>
+public sealed record ResidueAnswer(double Hard_mg_L, double Soft_mg_L, IReadOnlyList<SolidAnswer> Solids);
+
+/// <summary>A solid.</summary>
+/// <param name="Name">Its name.</param>
+/// <param name="Formula">Its formula.</param>
+/// <param name="Residue_mg_L">How much of it a litre leaves [mg/L].</param>
+/// <param name="Removal">rinses, wipes or etches.</param>
+public sealed record SolidAnswer(string Name, string Formula, double Residue_mg_L, string Removal);
 
 /// <summary>What a search of trains found.</summary>
 public sealed record ChoiceAnswer(

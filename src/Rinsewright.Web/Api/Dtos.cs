@@ -34,9 +34,18 @@ public sealed record LifeAnswer
 
     public required IReadOnlyList<string> Remarks { get; init; }
 
-    internal static LifeAnswer Of(LifeQuestion question, FillLife life, Completed water) =>
+    [Description("Days that it lasts at the water of a week that was said; else null.")]
+    public Range? Days { get; init; }
+
+    internal static LifeAnswer Of(
+        LifeQuestion question,
+        FillLife life,
+        Completed water,
+        Interval? days = null
+    ) =>
         new()
         {
+            Days = days is { } lasts ? Range.Of(lasts) : null,
             Life_L = Range.Of(life.Liters),
             Silica_L = life.SilicaLiters is { } silica ? Range.Of(silica) : null,
             Line = question.Line.Text,

@@ -25,6 +25,8 @@ internal static class Endpoints
         services.AddSingleton<WhatIf>();
         services.AddSingleton<TaskSplits>();
         services.AddSingleton<UsualWeek>();
+        services.AddSingleton<Purchases>();
+        services.AddSingleton<StatedWater>();
         services.AddSingleton<TrainSearch>();
         services.AddSingleton<SizeChart>();
         services.AddProblemDetails();
@@ -59,6 +61,7 @@ internal static class Endpoints
         EstimateApi.Map(api);
         RigApi.Map(api);
         AnswerApi.Map(api);
+        RecordApi.Map(api);
     }
 
     /// <summary>Keeps the choices of units and of light or dark in cookies, and goes back.</summary>

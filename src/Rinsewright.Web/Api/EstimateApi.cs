@@ -26,7 +26,9 @@ internal static class EstimateApi
         [Description("Flow, \"8 L/min\".")] string? flow = null,
         [Description("Resin, if not the usual fill of the size.")] string? volume = null,
         [Description("Where the bed is changed: \"10 ppm\", \"20 uS/cm\", \"1 mg/L silica\".")]
-            string? line = null
+            string? line = null,
+        [Description("Water behind the bed in a usual week, \"150 L\"; adds the days it lasts.")]
+            string? weekly = null
     )
     {
         FirstAnswer? answer = first.Of(
@@ -43,11 +45,12 @@ internal static class EstimateApi
                 Flow = flow,
                 Volume = volume,
                 Line = line,
+                Weekly = weekly,
             },
             out IReadOnlyList<InputProblem> problems
         );
         return answer is null
             ? Problems.Refuse(problems)
-            : TypedResults.Ok(LifeAnswer.Of(answer.Question, answer.Life, answer.Water));
+            : TypedResults.Ok(LifeAnswer.Of(answer.Question, answer.Life, answer.Water, answer.Days));
     }
 }

@@ -19,6 +19,32 @@ internal static class OpenApiText
                 return Task.CompletedTask;
             }
         );
+        options.AddOperationTransformer(
+            (operation, context, _) =>
+            {
+                foreach (
+                    OpenApiParameter parameter in (operation.Parameters ?? []).OfType<OpenApiParameter>()
+                )
+                {
+                    parameter.Example = ApiExamples.Of(parameter.Name ?? "");
+                }
+
+                // A water file has no schema of its own here: docs/formats/water.schema.json describes it.
+                if (
+                    context.Description.RelativePath is { } path
+                    && path.EndsWith("water", StringComparison.Ordinal)
+                    && operation.RequestBody?.Content is { } body
+                )
+                {
+                    foreach (OpenApiMediaType content in body.Values.OfType<OpenApiMediaType>())
+                    {
+                        content.Example = ApiExamples.WaterFile.DeepClone();
+                    }
+                }
+
+                return Task.CompletedTask;
+            }
+        );
         options.AddSchemaTransformer(
             (schema, context, _) =>
             {

@@ -16,6 +16,12 @@ public sealed record DryingQuestion(
 {
     public const string UsualPaint = "dark";
     public const string UsualFilm = "sheeting";
+
+    /// <summary>Coldest and warmest panel that the dry-down model follows [K].</summary>
+    public const double ColdestDried_K = 274.15;
+
+    /// <inheritdoc cref="ColdestDried_K"/>
+    public const double WarmestDried_K = 317.15;
     private const double UsualHumidity_percent = 50;
 
     /// <summary>How long the last rinse and the towelling of a vehicle usually take; our choice, as on the command line.</summary>

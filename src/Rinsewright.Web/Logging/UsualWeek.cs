@@ -3,7 +3,6 @@ using Microsoft.EntityFrameworkCore;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
-using Rinsewright.Web.Estimates;
 
 namespace Rinsewright.Web.Logging;
 
