@@ -15,15 +15,15 @@ internal sealed class Comparison(bool quick, Action<string> tell)
     private double _mostLoad;
     private readonly int _repeat = quick ? 3 : 7;
     private readonly OwnSetting[] _settings = quick
-        ? [new(40, 0.02), new(56, 0.014), OwnSetting.Default, new(80, 0.005), new(113, 0.0025)]
+        ? [new(40, 0.02), new(56, 0.014), new(56, 0.01), OwnSetting.Default, new(113, 0.0025)]
         :
         [
             new(28, 0.04),
             new(40, 0.02),
             new(48, 0.014),
             new(56, 0.014),
+            new(56, 0.01),
             OwnSetting.Default,
-            new(80, 0.005),
             new(113, 0.0025),
             new(160, 0.00125),
         ];

@@ -20,7 +20,7 @@ internal enum BedForm
 /// <param name="Tolerance">Tolerance of a step [-].</param>
 internal sealed record OwnSetting(int Slices, double Tolerance)
 {
-    public static OwnSetting Default { get; } = new(BedGrid.DefaultSlices, 0.01);
+    public static OwnSetting Default { get; } = new(BedGrid.DefaultSlices, BedSeries.StepTolerance);
 
     public string Name => Report.Invariant($"{Slices} slices, tolerance {Tolerance}");
 }

@@ -61,7 +61,7 @@ public sealed class FillForecastTests
                     .Of(rig.Fill, Library.Lives, 3000, 7)
                     .Members.Select(m => m.Values[Unknowns.Stretch] - Library.Lives[m.Life].LogTurn),
             ];
-            double[] chain = Chain(rig.Fill, 150_000, 19);
+            double[] chain = Chain(rig.Fill, 300_000, 19);
             Array.Sort(members);
             Array.Sort(chain);
             double sd = Math.Sqrt(chain.Average(c => c * c) - chain.Average() * chain.Average());
@@ -275,7 +275,9 @@ public sealed class FillForecastTests
         var model = new ReadingModel(fill, Library.Lives);
         var prior = new FillPrior(fill, Library.Lives.Length);
         var random = new Random(seed);
-        Unknowns at = FillPosterior.Of(fill, Library.Lives, 50, seed).Members[0];
+        ImmutableArray<Unknowns> members = FillPosterior.Of(fill, Library.Lives, 300, seed).Members;
+        double[] spread = [.. Enumerable.Range(0, prior.Sd.Length).Select(i => SpreadOf(members, i))];
+        Unknowns at = members[0];
         double density = model.LogLikelihood(at) + prior.LogDensity(at.Values);
         List<double> kept = [];
         for (int step = 0; step < steps; step++)
@@ -290,10 +292,10 @@ public sealed class FillForecastTests
             }
             else
             {
-                double scale = step % 3 == 1 ? 0.5 : 0.12;
+                double scale = step % 3 == 1 ? 1 : 0.3;
                 for (int i = 0; i < values.Length; i++)
                 {
-                    values[i] += scale * prior.Sd[i] * NormalDistribution.Draw(random);
+                    values[i] += scale * spread[i] * NormalDistribution.Draw(random);
                 }
             }
 
@@ -311,5 +313,11 @@ public sealed class FillForecastTests
         }
 
         return [.. kept];
+    }
+
+    private static double SpreadOf(ImmutableArray<Unknowns> members, int number)
+    {
+        double mean = members.Average(m => m.Values[number]);
+        return Math.Sqrt(members.Average(m => Math.Pow(m.Values[number] - mean, 2)));
     }
 }

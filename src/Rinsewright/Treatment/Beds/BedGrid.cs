@@ -8,11 +8,14 @@ namespace Rinsewright.Treatment.Beds;
 /// </summary>
 internal sealed class BedGrid
 {
-    /// <summary>Default number of slices.</summary>
-    public const int DefaultSlices = 56;
+    /// <summary>Default number of slices, and the least.</summary>
+    public const int DefaultSlices = 80;
 
     /// <summary>Default ratio of the first slice to the last.</summary>
     public const double DefaultGrading = 6;
+
+    private const int MostSlices = 240;
+    private const double SlicesPerTransferUnit = 3;
 
     private BedGrid(double[] slice) => Slice = slice;
 
@@ -60,6 +63,6 @@ internal sealed class BedGrid
         }
 
         double units = BedCoefficients.MostTransferUnits(bed, flow.CubicMetersPerSecond, constants);
-        return Create(Math.Clamp((int)Math.Ceiling(1.25 * units), DefaultSlices, 240));
+        return Create(Math.Clamp((int)Math.Ceiling(SlicesPerTransferUnit * units), DefaultSlices, MostSlices));
     }
 }

@@ -13,7 +13,8 @@ namespace Rinsewright.Treatment.Beds;
 public sealed class BedSeries
 {
     internal const double StageFraction = 0.29289321881345254; // 1 − 1/√2
-    private const double StepTolerance = 0.01;
+    internal const double StepTolerance = 0.005;
+    private const double RejectOver = 1.5; // times the tolerance; at 4 the corners of a slug were cut by as much as 2 % of it
     private const double LongestStep = 0.02; // of the shortest stoichiometric time
     private const double ShortestStep = 1e-5; // shorter ones drown in round-off and bring nothing
     private const double FirstStep = 0.003;
@@ -397,7 +398,7 @@ public sealed class BedSeries
         }
 
         double factor = Math.Max(0.4, Math.Sqrt(_tolerance / Math.Max(error, 1e-12)));
-        if (error > 4 * _tolerance && step > shortest)
+        if (error > RejectOver * _tolerance && step > shortest)
         {
             now.NextStep = now.Rung(Math.Max(step * Math.Min(factor, 0.5), shortest));
             Steps = Steps with { Rejected = Steps.Rejected + 1 };

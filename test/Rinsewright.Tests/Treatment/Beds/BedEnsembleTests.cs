@@ -79,7 +79,7 @@ public sealed class BedEnsembleTests
                 Enumerable.Repeat(bed, beds).ToArray(),
                 _ => BedGrid.Create(),
                 BedConstants.At,
-                0.01
+                BedSeries.StepTolerance
             );
             return new BedDraw(
                 series,

@@ -127,7 +127,7 @@ internal sealed class ReferenceCase(string file, double litersPerMinute, double[
     public DataTable Reference() => DataTable.Read($"data/reference-codes/sundials-cvode/{file}.csv");
 
     /// <summary>Runs our bed over the reference's volume.</summary>
-    public BedSeries Run(int slices = BedGrid.DefaultSlices, double tolerance = 0.01)
+    public BedSeries Run(int slices = BedGrid.DefaultSlices, double tolerance = BedSeries.StepTolerance)
     {
         var series = new BedSeries([Bed], _ => BedGrid.Create(slices), _ => Constants, tolerance);
         double[] feed = Feed();

@@ -87,7 +87,7 @@ internal sealed record StandInBed
     /// <summary>Slices, or 0 for those that the bed chooses itself.</summary>
     public int Slices { get; init; }
 
-    public double StepTolerance { get; init; } = 0.01;
+    public double StepTolerance { get; init; } = BedSeries.StepTolerance;
 
     /// <summary>Longest step as a throughput ratio, or 0 for those that the bed chooses itself [-].</summary>
     public double LongestStep { get; init; }
