@@ -8,7 +8,6 @@ namespace Rinsewright.Cli;
 internal static class TrainInput
 {
     private const double UsualSolids_mg_L = 0.3; // data/parameters/sediment.json, tapSolids
-    private const double ChlorineMolarMass_kg_mol = 0.070906;
 
     /// <summary>The source water of a file, with all that its analysis leaves open.</summary>
     public static SourceRange? Water(
@@ -30,10 +29,7 @@ internal static class TrainInput
     /// <summary>A source water as trains meet it: with its disinfectant and usual suspended solids.</summary>
     public static SourceRange Range(SourceWater source)
     {
-        var oxidants = new Oxidants(
-            Chlorine(source.Analysis.FreeChlorine),
-            Chlorine(source.Analysis.CombinedChlorine)
-        );
+        var oxidants = Oxidants.Stated(source.Analysis);
         MassConcentration solids = MassConcentration.FromMilligramsPerLiter(UsualSolids_mg_L);
         return new([.. source.Members.OrderBy(Load).Select(m => new TrainWater(m, oxidants, solids))]);
     }
@@ -61,11 +57,6 @@ internal static class TrainInput
                         : Math.Abs(IonCatalog.Of(IonCatalog.Master(c)).Charge)
                 )
             );
-
-    private static MassConcentration Chlorine(Stated<MolarConcentration>? stated) =>
-        MassConcentration.FromKilogramsPerCubicMeter(
-            ChlorineMolarMass_kg_mol * ((stated?.Middle ?? stated?.High)?.MolesPerCubicMeter ?? 0.0)
-        );
 }
 
 /// <summary>A source water and the range that its analysis leaves open.</summary>

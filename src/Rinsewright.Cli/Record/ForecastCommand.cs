@@ -108,6 +108,7 @@ internal static class ForecastCommand
 
                 var answer = new Answer(
                     forecast,
+                    WearForecast.Of(history, moment, line.GetValue(seed) ?? UsualSeed),
                     moment,
                     line.GetValue(seed) ?? UsualSeed,
                     [.. asked.Select(l => forecast.Answers.To(l, MeterFactor))],
@@ -129,6 +130,7 @@ internal static class ForecastCommand
     /// <summary>All that is printed.</summary>
     private sealed record Answer(
         RigForecast Forecast,
+        ImmutableArray<WearForecast> Before,
         DateTimeOffset At,
         int Seed,
         ImmutableArray<LineOutlook> Lines,
@@ -139,16 +141,19 @@ internal static class ForecastCommand
 
         public ImmutableArray<Explanation> Causes { get; } = Forecast.Answers.Explain();
 
+        public IEnumerable<string> Remarks =>
+            Forecast
+                .Remarks.Concat(Before.SelectMany(b => b.Remarks.Select(r => $"{b.Stage.Stage.Name}: {r}")))
+                .Distinct(StringComparer.Ordinal);
+
         public ImmutableArray<NextReading> Next { get; } =
             Forecast.Answers.WorthReading(Lines[0].Line, MeterFactor, 2);
 
         /// <summary>The date that lies some weeks on; nothing beyond ten years.</summary>
-        public DateOnly? DateIn(double weeks) =>
-            weeks < 520
-                ? DateOnly.FromDateTime(
-                    TimeZoneInfo.ConvertTime(At.AddDays(7 * weeks), Forecast.History.Zone).DateTime
-                )
-                : null;
+        public DateOnly? DateIn(double weeks) => weeks < 520 ? DayOf(At.AddDays(7 * weeks)) : null;
+
+        public DateOnly DayOf(DateTimeOffset instant) =>
+            DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(instant, Forecast.History.Zone).DateTime);
     }
 
     private static ImmutableArray<ChangeOutLine> LinesOf(string[]? texts, ProblemList problems)
@@ -196,17 +201,32 @@ internal static class ForecastCommand
                 }
 
                 Write(json, "weeks_left", line.Weeks);
-                json.WriteStartObject("change_date");
-                WriteDate(json, "median", answer.DateIn(line.Weeks.Median));
-                WriteDate(json, "p05", answer.DateIn(line.Weeks.P05));
-                WriteDate(json, "p95", answer.DateIn(line.Weeks.P95));
-                json.WriteEndObject();
+                WriteDates(json, answer, line);
                 json.WriteNumber("passed_now", line.PassedNow, 4);
                 double[] liters = [.. line.LitersLeft];
                 json.WriteNumbers(
                     "liters_left_quantiles",
                     [.. Enumerable.Range(0, 21).Select(i => Band.Quantile(liters, i / 20.0))]
                 );
+                json.WriteEndObject();
+            }
+
+            json.WriteEndArray();
+            json.WriteStartArray("other_stages");
+            foreach (WearForecast wear in answer.Before)
+            {
+                json.WriteStartObject();
+                json.WriteString("stage", wear.Stage.Stage.Name);
+                json.WriteString("fill", wear.Fill.Fill.Medium);
+                json.WriteString("put_in", wear.Fill.Fill.PutInAt);
+                json.WriteString("ended_by", wear.EndedBy);
+                Write(json, "liters_left", wear.Outlook.Liters);
+                Write(json, "us_gallons_left", Scaled(wear.Outlook.Liters, Volume.FromLiters(1).UsGallons));
+                Write(json, "weeks_left", wear.Outlook.Weeks);
+                WriteDates(json, answer, wear.Outlook);
+                json.WriteNumber("passed_now", wear.Outlook.PassedNow, 4);
+                json.WriteNumber("readings", wear.Readings);
+                WriteDate(json, "service_until", answer.DayOf(wear.ServiceUntil));
                 json.WriteEndObject();
             }
 
@@ -246,7 +266,7 @@ internal static class ForecastCommand
             }
 
             json.WriteStartArray("warnings");
-            foreach (string remark in forecast.Remarks)
+            foreach (string remark in answer.Remarks)
             {
                 json.WriteStringValue(remark);
             }
@@ -291,6 +311,31 @@ internal static class ForecastCommand
                     ]
             )
         );
+        if (!answer.Before.IsEmpty)
+        {
+            terminal.WriteTable(
+                [
+                    Heading.Words("Before it"),
+                    Heading.Number("litres left"),
+                    Heading.Number("weeks left"),
+                    Heading.Number("passed now"),
+                    Heading.Words("by the calendar"),
+                    Heading.Words("ended by"),
+                ],
+                answer.Before.Select(b =>
+                    (IReadOnlyList<string>)
+                        [
+                            b.Stage.Stage.Name,
+                            Text(b.Outlook.Liters, 1),
+                            Text(b.Outlook.Weeks, 1),
+                            b.Outlook.PassedNow.ToString("P0", CultureInfo.InvariantCulture),
+                            Day(answer.DayOf(b.ServiceUntil)),
+                            b.EndedBy,
+                        ]
+                )
+            );
+        }
+
         if (answer.Causes is [var likely, ..])
         {
             terminal.WriteText(
@@ -322,7 +367,7 @@ internal static class ForecastCommand
             );
         }
 
-        foreach (string remark in forecast.Remarks)
+        foreach (string remark in answer.Remarks)
         {
             terminal.WriteCaution(remark);
         }
@@ -361,6 +406,15 @@ internal static class ForecastCommand
 
     private static void Write(Utf8JsonWriter json, string name, Band band) =>
         json.WriteInterval(name, band.Median, band.P05, band.P95);
+
+    private static void WriteDates(Utf8JsonWriter json, Answer answer, StageOutlook outlook)
+    {
+        json.WriteStartObject("change_date");
+        WriteDate(json, "median", answer.DateIn(outlook.Weeks.Median));
+        WriteDate(json, "p05", answer.DateIn(outlook.Weeks.P05));
+        WriteDate(json, "p95", answer.DateIn(outlook.Weeks.P95));
+        json.WriteEndObject();
+    }
 
     private static void WriteDate(Utf8JsonWriter json, string name, DateOnly? date)
     {

@@ -171,7 +171,7 @@ public sealed record RigForecast
         };
     }
 
-    private static SourceWater? WaterAt(
+    internal static SourceWater? WaterAt(
         RigHistory history,
         DateTimeOffset now,
         List<string> remarks,
@@ -245,7 +245,7 @@ public sealed record RigForecast
             ]
         );
 
-    private static VolumeFlow FlowOf(FillHistory fill, List<string> remarks)
+    internal static VolumeFlow FlowOf(FillHistory fill, List<string> remarks)
     {
         if (fill.UsualFlow is { } flow)
         {
@@ -376,7 +376,7 @@ public sealed record RigForecast
         return used.IsEmpty ? [new MeterPrior()] : used;
     }
 
-    private static Usage UsageOf(RigHistory history, StageHistory stage, DateTimeOffset at)
+    internal static Usage UsageOf(RigHistory history, StageHistory stage, DateTimeOffset at)
     {
         double habit = history
             .Habits.Where(h =>

@@ -14,14 +14,7 @@ public sealed record LineOutlook(
     ImmutableArray<double> LitersLeft,
     ImmutableArray<double> WeeksLeft,
     double PassedNow
-)
-{
-    /// <summary>Median and 5 % and 95 % quantiles of the litres left [L].</summary>
-    public Band Liters => Band.Of(LitersLeft);
-
-    /// <summary>Median and 5 % and 95 % quantiles of the weeks left [week].</summary>
-    public Band Weeks => Band.Of(WeeksLeft);
-}
+) : StageOutlook(LitersLeft, WeeksLeft, PassedNow);
 
 /// <summary>A reading that could be taken next, and how much it would narrow the answer.</summary>
 /// <param name="Name">The reading.</param>
@@ -120,15 +113,8 @@ public sealed class FillForecast
     /// <param name="meterFactor">Factor from conductivity to TDS for lines in ppm [-].</param>
     public LineOutlook To(ChangeOutLine line, double meterFactor)
     {
-        double[] left = LitersLeft(line, meterFactor);
-        var random = new Random(_seed);
-        double[] weeks = [.. left.Select(l => WeeksFor(Math.Max(l, 0), random))];
-        return new LineOutlook(
-            line,
-            [.. left.Select(l => Math.Max(l, 0)).Order()],
-            [.. weeks.Order()],
-            left.Count(l => l <= 0) / (double)left.Length
-        );
+        var outlook = StageOutlook.Of(LitersLeft(line, meterFactor), _case.Usage, _seed);
+        return new LineOutlook(line, outlook.LitersLeft, outlook.WeeksLeft, outlook.PassedNow);
     }
 
     /// <summary>What reading would tell most about the litres left to a line, best first.</summary>
@@ -264,15 +250,4 @@ public sealed class FillForecast
     /// <summary>A weekly rate that the use may turn out to have [L/week].</summary>
     private double RateOf(Random random) =>
         _case.Usage.LitersPerWeek * Math.Exp(_case.Usage.RelativeSd * NormalDistribution.Draw(random));
-
-    private double WeeksFor(double liters, Random random)
-    {
-        Usage usage = _case.Usage;
-        double rate = RateOf(random);
-        double weeks = liters / rate;
-        return Math.Max(
-            weeks + usage.WeeklySd * Math.Sqrt(Math.Min(weeks, 1e6)) * NormalDistribution.Draw(random),
-            0
-        );
-    }
 }

@@ -75,16 +75,37 @@ internal sealed class ReadingModel
     /// <param name="read">What it showed.</param>
     /// <param name="expected">What it should show [µS/cm].</param>
     /// <param name="source">Conductance of the source [µS/cm].</param>
-    public static double LogProbability(FillReading read, double expected, double source)
+    public static double LogProbability(FillReading read, double expected, double source) =>
+        LogProbability(
+            read.Shown,
+            Math.Max(read.Resolution, LeastStep),
+            read.IsBelow,
+            expected,
+            Scatter(expected),
+            NonsenseReach * source
+        );
+
+    /// <summary>Logarithm of the probability that any instrument shows what it showed [-]; all in one unit.</summary>
+    /// <param name="shown">What it showed; the limit when <paramref name="isBelow"/>.</param>
+    /// <param name="step">Smallest step of the display, above 0.</param>
+    /// <param name="isBelow">Whether it said only that the value is below.</param>
+    /// <param name="expected">What it should show.</param>
+    /// <param name="sd">Scatter about that.</param>
+    /// <param name="most">The most that nonsense shows.</param>
+    public static double LogProbability(
+        double shown,
+        double step,
+        bool isBelow,
+        double expected,
+        double sd,
+        double most
+    )
     {
-        double sd = Scatter(expected);
-        double half = 0.5 * Math.Max(read.Resolution, LeastStep);
-        double low = read.IsBelow ? double.NegativeInfinity : read.Shown - half;
-        double high = read.IsBelow ? read.Shown : read.Shown + half;
+        double low = isBelow ? double.NegativeInfinity : shown - 0.5 * step;
+        double high = isBelow ? shown : shown + 0.5 * step;
         double usual = Between(low, high, expected, sd);
         double near =
             Cauchy((high - expected) / (SlipScatter * sd)) - Cauchy((low - expected) / (SlipScatter * sd));
-        double most = NonsenseReach * source;
         double anywhere = Math.Max(Math.Min(high, most) - Math.Max(low, 0), 0) / most;
         double slip = 0.5 * (near + anywhere);
         return Math.Log(Math.Max((1 - SlipShare) * usual + SlipShare * slip, 1e-300)); // eq. forecast-3

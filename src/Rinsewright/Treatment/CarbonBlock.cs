@@ -29,6 +29,11 @@ public sealed record CarbonBlock(Volume Carbon)
     internal const double ChlorineMolarMass_kg_mol = 0.070906;
 
     private const double Reference_K = 298.15;
+    private const double UsualLine_mg_L = 0.1; // what anion resin bears, published limit
+
+    /// <summary>Total chlorine usually allowed behind it, where a bed follows.</summary>
+    public static MassConcentration UsualLine { get; } =
+        MassConcentration.FromMilligramsPerLiter(UsualLine_mg_L);
 
     /// <summary>The defaults and where they come from.</summary>
     public static FrozenDictionary<string, Assumption> Defaults { get; } = Assumption.ReadAll("carbon.json");
@@ -198,6 +203,17 @@ public sealed record CarbonBlock(Volume Carbon)
 [StructLayout(LayoutKind.Auto)]
 public readonly record struct Oxidants(MassConcentration FreeChlorine, MassConcentration Chloramine)
 {
+    /// <summary>What an analysis states of them, the middle of a range, the limit of a <c>&lt;</c>; none where it says nothing.</summary>
+    public static Oxidants Stated(WaterAnalysis analysis)
+    {
+        static MassConcentration Of(Stated<MolarConcentration>? stated) =>
+            MassConcentration.FromKilogramsPerCubicMeter(
+                CarbonBlock.ChlorineMolarMass_kg_mol
+                    * ((stated?.Middle ?? stated?.High)?.MolesPerCubicMeter ?? 0.0)
+            );
+        return new Oxidants(Of(analysis.FreeChlorine), Of(analysis.CombinedChlorine));
+    }
+
     /// <summary>Total chlorine.</summary>
     public MassConcentration Total =>
         MassConcentration.FromKilogramsPerCubicMeter(

@@ -13,17 +13,12 @@ internal static class PlannedTrain
     private const double MembraneMonths = 36.0; // common practice, no source
     private const double TankLiters = 200.0;
     private const double TankSurface_m2 = 0.25;
-    private const double CarbonLine_mg_L = 0.1; // what anion resin bears, published limit
     private const decimal TankPumps = 1m;
     private const decimal WeeksPerYear = 52m;
 
     /// <summary>Loss of a carbon block at 4 L/min: 25 kPa, seen 10–50; common practice, no source.</summary>
     public static MeasuredLoss CarbonLoss { get; } =
         new("carbon", VolumeFlow.FromLitersPerMinute(4.0), Pressure.FromKilopascals(25.0), 1.0);
-
-    /// <summary>Chlorine allowed behind the carbon.</summary>
-    public static MassConcentration CarbonLine { get; } =
-        MassConcentration.FromMilligramsPerLiter(CarbonLine_mg_L);
 
     public static Train Build(TrainPlan plan, ChoiceRequest request)
     {
@@ -38,7 +33,7 @@ internal static class PlannedTrain
         if (plan.Carbon?.CarbonBlock is { } carbon)
         {
             stages.Add(
-                new CarbonStage("carbon", new CarbonBlock(carbon), CarbonLine, CarbonLoss)
+                new CarbonStage("carbon", new CarbonBlock(carbon), CarbonBlock.UsualLine, CarbonLoss)
                 {
                     LongestServiceMonths = CalendarMonths,
                 }

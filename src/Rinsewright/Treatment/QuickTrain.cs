@@ -180,7 +180,7 @@ internal sealed class QuickTrain
         TrainWater source = _request.Source;
         if (plan.Carbon?.CarbonBlock is not { } block)
         {
-            return (null, source.Oxidants.Total <= PlannedTrain.CarbonLine);
+            return (null, source.Oxidants.Total <= CarbonBlock.UsualLine);
         }
 
         if (!_carbons.TryGetValue(plan.Carbon.Id, out (double?, bool) known))
@@ -188,7 +188,7 @@ internal sealed class QuickTrain
             VolumeFlow flow = _request.Habit.UsualFlow(Outlet.Carbon) ?? _flow;
             Volume? life = new CarbonBlock(block).LifeTo(
                 source.Oxidants,
-                PlannedTrain.CarbonLine,
+                CarbonBlock.UsualLine,
                 flow,
                 source.Temperature,
                 _pH

@@ -99,7 +99,7 @@ internal static class StageFile
         return new CarbonStage(
             name,
             block,
-            reading.AboveZero<MassConcentration>("line", PlannedTrain.CarbonLine),
+            reading.AboveZero<MassConcentration>("line", CarbonBlock.UsualLine),
             new MeasuredLoss(
                 name,
                 reading.AboveZero<VolumeFlow>("lossFlow", loss.Flow),

@@ -63,6 +63,8 @@ internal sealed class BedGrid
         }
 
         double units = BedCoefficients.MostTransferUnits(bed, flow.CubicMetersPerSecond, constants);
-        return Create(Math.Clamp((int)Math.Ceiling(SlicesPerTransferUnit * units), DefaultSlices, MostSlices));
+        return Create(
+            Math.Clamp((int)Math.Ceiling(SlicesPerTransferUnit * units), DefaultSlices, MostSlices)
+        );
     }
 }
