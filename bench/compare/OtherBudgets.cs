@@ -2,6 +2,8 @@ using System.Diagnostics;
 using System.Globalization;
 using System.Text.Json;
 using Rinsewright.Drying;
+using Rinsewright.Forecasting;
+using Rinsewright.Treatment;
 using Rinsewright.Water;
 
 namespace Rinsewright.Compare;
@@ -22,6 +24,7 @@ internal static class OtherBudgets
         [
             Speciation(hard, repeat),
             DryDownOf(hard, repeat),
+            ForecastOf(hard, repeat),
             await SearchAsync(),
             await WaterCommandAsync(kept, repeat),
         ];
@@ -67,6 +70,56 @@ internal static class OtherBudgets
             "2 ms",
             $"{Report.Milliseconds(time)} ms",
             "no time of a peer is recorded"
+        );
+    }
+
+    /// <summary>A fill with thirty readings, half of them where it begins to run out.</summary>
+    private static Budget ForecastOf(OwnBed bed, int repeat)
+    {
+        const int members = 1000;
+        const int readings = 30;
+        const double days = 90;
+        WaterComposition water = WaterOf(bed);
+        double life = bed.Life.Liters / 1.5;
+        var fill = new FillCase
+        {
+            Beds = [bed.Design],
+            Waters = [water],
+            Flow = bed.Flow,
+            Draws = [.. Enumerable.Range(0, (int)days).Select(d => new LoggedDraw(d, 0.9 * life / days))],
+            Readings =
+            [
+                .. Enumerable
+                    .Range(1, readings)
+                    .Select(n => new FillReading(
+                        days * n / readings,
+                        n % 3 == 0 ? ReadingSide.Inlet : ReadingSide.Outlet,
+                        n % 3 == 0 ? 600
+                            : n < 27 ? 0
+                            : 4,
+                        2
+                    )),
+            ],
+            Now = days,
+            Usage = new Usage(7 * life / days),
+        };
+        LifeLibrary? library = null;
+        double building = Clock.Median(
+            1,
+            () => library = LifeLibrary.Build(fill.Beds, fill.Waters, fill.Flow, members, Throughput.Seed)
+        );
+        var line = new ChangeOutLine("10 ppm", LineKind.MeterReading, 10);
+        double time = Clock.Median(
+            repeat,
+            () => FillForecast.Of(fill, library!, members, Throughput.Seed).To(line, 0.5)
+        );
+        return new Budget(
+            "forecast of a rig, 1 000 members, 30 readings",
+            "1.5 s on two cores",
+            Report.Invariant(
+                $"{1e-3 * time:0.00} s; its {members} full lives, made once for a rig and kept, {1e-3 * building:0.0} s besides"
+            ),
+            "–"
         );
     }
 

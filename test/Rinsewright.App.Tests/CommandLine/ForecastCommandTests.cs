@@ -52,6 +52,21 @@ public sealed class ForecastCommandTests
                 .Sum(e => e.GetProperty("probability").GetDouble()),
             0.01
         );
+        JsonElement[] others = [.. json.GetProperty("other_stages").EnumerateArray()];
+        Assert.Contains(
+            others,
+            o => o.GetProperty("ended_by").GetString()!.Contains("chlorine", StringComparison.Ordinal)
+        );
+        foreach (JsonElement other in others)
+        {
+            Assert.True(
+                Number(other, "liters_left", "p05") <= Number(other, "liters_left", "p95"),
+                other.GetRawText()
+            );
+            Assert.InRange(other.GetProperty("passed_now").GetDouble(), 0, 1);
+            Assert.Matches("^20[0-9-]+$", other.GetProperty("service_until").GetString()!);
+        }
+
         Assert.Equal(3, json.GetProperty("next_readings").GetArrayLength());
         Assert.True(json.GetProperty("change").GetProperty("cost_per_liter_now").GetDouble() > 0);
         Assert.True(json.GetProperty("readings").GetInt32() > 5);
