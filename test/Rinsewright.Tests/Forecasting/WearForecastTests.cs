@@ -1,7 +1,6 @@
 using Rinsewright.Forecasting;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment;
-using Rinsewright.Water;
 
 namespace Rinsewright.Tests.Forecasting;
 

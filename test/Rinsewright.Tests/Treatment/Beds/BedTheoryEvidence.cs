@@ -81,7 +81,6 @@ public sealed class BedTheoryEvidence : IEvidenceSet
     )
     {
         bool film = string.Equals(key.Mechanism, "film", StringComparison.Ordinal);
-        bool kink = key.R < 0.05;
         StandInBed pair = Pair(key.R) with
         {
             FilmUnits = film ? key.N : double.PositiveInfinity,
@@ -98,12 +97,9 @@ public sealed class BedTheoryEvidence : IEvidenceSet
             "glueckauf1947",
             rows.Count,
             rows.Max(r => Math.Abs(pair.Fraction(curve, "in", r.Number("T")) - r.Number("x"))),
-            kink ? 0.02 : 0.01,
+            0.01,
             "of the feed",
-            kink
-                    ? "0.01 asked; the usual grid rounds the kink that a nearly irreversible film has at full loading, 240 slices with a finer step bring it to 0.004 (20 units)"
-                : film ? ""
-                : "1 200 slices, which leave the film a twentieth of the resistance or less"
+            film ? "" : "1 200 slices, which leave the film a twentieth of the resistance or less"
         );
     }
 
