@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Cli.Record;
@@ -67,7 +68,7 @@ internal static class LogBuy
                             $"{keepsText}",
                             "a date such as 2028-06-30"
                         );
-                        Volume? size = RecordOptions.Quantity<Volume>(
+                        Volume? size = WrittenText.Quantity<Volume>(
                             "--volume",
                             line.GetValue(volume),
                             problems

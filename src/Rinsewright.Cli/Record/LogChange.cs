@@ -1,6 +1,7 @@
 using System.CommandLine;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 
@@ -33,7 +34,7 @@ internal static class LogChange
                         Stage? ofStage = ofRig is null
                             ? null
                             : names.FindStage(ofRig, line.GetValue(stage)!, "STAGE", problems);
-                        Volume? size = RecordOptions.Quantity<Volume>(
+                        Volume? size = WrittenText.Quantity<Volume>(
                             "--volume",
                             line.GetValue(volume),
                             problems
@@ -45,37 +46,17 @@ internal static class LogChange
                         }
 
                         await using LogbookContext context = store.Read();
-                        List<Fill> old = await context
-                            .Live<Fill>()
-                            .Where(f => f.StageId == ofStage.Id && f.TakenOutAt == null)
-                            .ToListAsync(cancel);
-                        string? name = line.GetValue(medium);
-                        // The oldest purchase of that name that still has enough is what was opened.
-                        StockItem? opened = StockItem
-                            .Count(
-                                await context.Live<Purchase>().ToListAsync(cancel),
-                                await context.Live<Fill>().ToListAsync(cancel),
-                                DateOnly.FromDateTime(when.UtcDateTime)
-                            )
-                            .FirstOrDefault(s =>
-                                string.Equals(s.Purchase.What, name, StringComparison.OrdinalIgnoreCase)
-                                && s.Left_m3 >= (size?.CubicMeters ?? 0) - 1e-9
-                            );
-                        return
-                        [
-                            .. old.Select(f => f with { TakenOutAt = when }),
-                            new Fill
-                            {
-                                Id = store.Ids.Next<Fill>(),
-                                StageId = ofStage.Id,
-                                Medium = name!,
-                                Batch = line.GetValue(batch) ?? opened?.Purchase.Batch,
-                                Volume_m3 = size?.CubicMeters,
-                                VolumeWritten = line.GetValue(volume),
-                                PutInAt = when,
-                                PurchaseId = opened?.Purchase.Id,
-                            },
-                        ];
+                        return ChangeOut.Of(
+                            store.Ids,
+                            ofStage,
+                            line.GetValue(medium)!,
+                            line.GetValue(batch),
+                            size,
+                            line.GetValue(volume),
+                            when,
+                            await context.Live<Fill>().ToListAsync(cancel),
+                            await context.Live<Purchase>().ToListAsync(cancel)
+                        );
                     },
                     cancel
                 )

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Cli.Record;
@@ -38,7 +39,7 @@ internal static class LogCheck
                     (store, names, problems) =>
                     {
                         Meter? checkedMeter = names.FindMeter(line.GetValue(meter)!, "METER", problems);
-                        Temperature? warmth = RecordOptions.Quantity<Temperature>(
+                        Temperature? warmth = WrittenText.Quantity<Temperature>(
                             "--temperature",
                             line.GetValue(temperature),
                             problems
@@ -65,28 +66,10 @@ internal static class LogCheck
                         };
                         return Task.FromResult<IReadOnlyList<Entry>>([check]);
 
-                        WrittenValue? Value(string place, string text)
-                        {
-                            if (checkedMeter is null)
-                            {
-                                return null;
-                            }
-
-                            if (
-                                !MeasurandText.TryParse(
-                                    place,
-                                    checkedMeter.Measurand,
-                                    text,
-                                    out WrittenValue? value,
-                                    out InputProblem? problem
-                                )
-                            )
-                            {
-                                problems.Add(problem.Place, problem.Text, problem.Expected);
-                            }
-
-                            return value;
-                        }
+                        WrittenValue? Value(string place, string text) =>
+                            checkedMeter is null
+                                ? null
+                                : WrittenText.Value(place, checkedMeter.Measurand, text, problems);
                     },
                     cancel
                 )

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Cli.Record;
@@ -45,13 +46,13 @@ internal static class LogDraw
                             : null;
                         string? text = line.GetValue(volume);
                         problems.Require(
-                            text is not null || line.GetValue(task) is not null,
+                            !string.IsNullOrWhiteSpace(text) || line.GetValue(task) is not null,
                             "VOLUME",
                             $"",
                             "a volume or a task"
                         );
-                        Volume? measured = RecordOptions.Quantity<Volume>("VOLUME", text, problems);
-                        VolumeFlow? speed = RecordOptions.Quantity<VolumeFlow>(
+                        Volume? measured = WrittenText.Quantity<Volume>("VOLUME", text, problems);
+                        VolumeFlow? speed = WrittenText.Quantity<VolumeFlow>(
                             "--flow",
                             line.GetValue(flow),
                             problems
@@ -62,19 +63,17 @@ internal static class LogDraw
                             return Task.FromResult<IReadOnlyList<Entry>>([]);
                         }
 
-                        var draw = new Draw
-                        {
-                            Id = store.Ids.Next<Draw>(),
-                            RigId = ofRig.Id,
-                            StageId = ofStage?.Id,
-                            WashTaskId = forTask?.Id,
-                            At = when,
-                            Volume_m3 = measured?.CubicMeters ?? forTask!.Volume_m3,
-                            VolumeWritten = text ?? forTask!.Name,
-                            Basis = measured is null ? VolumeBasis.Estimated : VolumeBasis.Measured,
-                            Flow_m3_s = speed?.CubicMetersPerSecond ?? forTask?.Flow_m3_s,
-                            Washes = line.GetValue(washes),
-                        };
+                        Draw draw = Draw.Of(
+                            store.Ids.Next<Draw>(),
+                            ofRig.Id,
+                            ofStage?.Id,
+                            forTask,
+                            measured,
+                            text,
+                            speed,
+                            line.GetValue(washes),
+                            when
+                        );
                         return Task.FromResult<IReadOnlyList<Entry>>([draw]);
                     },
                     cancel

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Cli.Record;
@@ -36,23 +37,12 @@ internal static class LogMeter
                             $"{called}",
                             "a name that no other meter has"
                         );
-                        string shows = line.GetValue(what)!;
-                        Measurand measurand = MeasurandText
-                            .Names.FirstOrDefault(n =>
-                                string.Equals(n.Name, shows, StringComparison.OrdinalIgnoreCase)
-                            )
-                            .Measurand;
-                        problems.Require(
-                            measurand != default,
-                            "WHAT",
-                            $"{shows}",
-                            string.Join(", ", MeasurandText.Names.Select(n => n.Name))
-                        );
+                        Measurand? measurand = WrittenText.WhatOf("WHAT", line.GetValue(what)!, problems);
                         var meter = new Meter
                         {
                             Id = store.Ids.Next<Meter>(),
                             Name = called,
-                            Measurand = measurand,
+                            Measurand = measurand.GetValueOrDefault(),
                             // 1 ppm per µS/cm is 10⁻³ kg/m³ per 10⁻⁴ S/m.
                             TdsFactor_kg_m3_per_S_m = line.GetValue(factor) * 10,
                             Compensation_per_K = line.GetValue(compensation) / 100,

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Cli.Record;
@@ -51,40 +52,16 @@ internal static class LogReading
                         Meter? byMeter = line.GetValue(meter) is { } meterName
                             ? names.FindMeter(meterName, "--meter", problems)
                             : null;
-                        string name = line.GetValue(what)!;
-                        Measurand measurand = MeasurandText
-                            .Names.FirstOrDefault(n =>
-                                string.Equals(n.Name, name, StringComparison.OrdinalIgnoreCase)
-                            )
-                            .Measurand;
-                        WrittenValue? written = null;
-                        if (measurand == default)
-                        {
-                            problems.Add(
-                                "WHAT",
-                                name,
-                                string.Join(", ", MeasurandText.Names.Select(n => n.Name))
-                            );
-                        }
-                        else if (
-                            !MeasurandText.TryParse(
-                                "VALUE",
-                                measurand,
-                                line.GetValue(value)!,
-                                out written,
-                                out InputProblem? problem
-                            )
-                        )
-                        {
-                            problems.Add(problem.Place, problem.Text, problem.Expected);
-                        }
-
-                        Temperature? warmth = RecordOptions.Quantity<Temperature>(
+                        Measurand? measurand = WrittenText.WhatOf("WHAT", line.GetValue(what)!, problems);
+                        WrittenValue? written = measurand is { } known
+                            ? WrittenText.Value("VALUE", known, line.GetValue(value)!, problems)
+                            : null;
+                        Temperature? warmth = WrittenText.Quantity<Temperature>(
                             "--temperature",
                             line.GetValue(temperature),
                             problems
                         );
-                        VolumeFlow? speed = RecordOptions.Quantity<VolumeFlow>(
+                        VolumeFlow? speed = WrittenText.Quantity<VolumeFlow>(
                             "--flow",
                             line.GetValue(flow),
                             problems
@@ -103,7 +80,7 @@ internal static class LogReading
                             StageId = ofStage?.Id,
                             MeterId = byMeter?.Id,
                             At = when,
-                            Measurand = measurand,
+                            Measurand = measurand!.Value,
                             Value_SI = written.Value_SI,
                             Written = written.Written,
                             Unit = written.Unit,

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Cli.Record;
@@ -71,7 +72,7 @@ internal static class LogRig
                             }
 
                             string? volumeText = kindAndVolume.Length > 1 ? kindAndVolume[1] : null;
-                            Volume? volume = RecordOptions.Quantity<Volume>("--stage", volumeText, problems);
+                            Volume? volume = WrittenText.Quantity<Volume>("--stage", volumeText, problems);
                             entries.Add(
                                 new Stage
                                 {

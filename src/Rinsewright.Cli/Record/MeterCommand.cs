@@ -49,7 +49,7 @@ internal static class MeterCommand
                         ? only
                         : names.FindMeter(line.GetValue(name) ?? "", "METER", problems);
                 DateTimeOffset moment = record.At(line.GetValue(at), null, problems);
-                Temperature? warmth = RecordOptions.Quantity<Temperature>(
+                Temperature? warmth = WrittenText.Quantity<Temperature>(
                     "--temperature",
                     line.GetValue(temperature),
                     problems
@@ -110,22 +110,8 @@ internal static class MeterCommand
         ProblemList problems
     )
     {
-        if (text is null)
+        if (text is null || WrittenText.Value("--shows", meter.Measurand, text, problems) is not { } value)
         {
-            return null;
-        }
-
-        if (
-            !MeasurandText.TryParse(
-                "--shows",
-                meter.Measurand,
-                text,
-                out WrittenValue? value,
-                out InputProblem? problem
-            )
-        )
-        {
-            problems.Add(problem.Place, problem.Text, problem.Expected);
             return null;
         }
 

@@ -1,6 +1,4 @@
 using System.CommandLine;
-using System.Text;
-using Rinsewright.Quantities;
 using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
@@ -109,44 +107,7 @@ internal sealed class RecordOptions
         return ExitCode.Done;
     }
 
-    /// <summary>Reads an option's instant in the rig's time zone; nothing given means now.</summary>
-    public DateTimeOffset At(string? text, Rig? rig, ProblemList problems)
-    {
-        if (text is null)
-        {
-            return Instant.Now(_terminal.Clock);
-        }
-
-        TimeZoneInfo zone = rig is null
-            ? TimeZoneInfo.Utc
-            : TimeZoneInfo.FindSystemTimeZoneById(rig.TimeZone);
-        if (!InstantText.TryParse(Encoding.UTF8.GetBytes(text), null, zone, out DateTimeOffset at))
-        {
-            problems.Add(
-                "--at",
-                text,
-                "a date and time such as \"2026-03-31 14:05\", one that the clock showed there"
-            );
-        }
-
-        return at;
-    }
-
-    /// <summary>Reads an optional quantity; problems are added.</summary>
-    public static T? Quantity<T>(string place, string? text, ProblemList problems)
-        where T : struct, IQuantity<T>
-    {
-        if (text is null)
-        {
-            return null;
-        }
-
-        if (QuantityText.TryParseExactly(place, text, out T value, out InputProblem? problem))
-        {
-            return value;
-        }
-
-        problems.Add(problem.Place, problem.Text, problem.Expected);
-        return null;
-    }
+    /// <summary>Reads <c>--at</c> in the rig's time zone; nothing given means now.</summary>
+    public DateTimeOffset At(string? text, Rig? rig, ProblemList problems) =>
+        WrittenText.At("--at", text, rig, _terminal.Clock, problems);
 }

@@ -1,3 +1,5 @@
+using Rinsewright.Quantities;
+
 namespace Rinsewright.Records.Logbook;
 
 /// <summary>What water is drawn for: pre-rinse, foam, wheels, last rinse.</summary>
@@ -68,6 +70,40 @@ public sealed record Draw : Entry<Draw>
 
     /// <summary>How many washes it served.</summary>
     public int? Washes { get; init; }
+
+    /// <summary>A draw of a measured volume or, without one, of the task's usual volume.</summary>
+    /// <exception cref="ArgumentException">Neither is given.</exception>
+    public static Draw Of(
+        Id<Draw> id,
+        Id<Rig> rig,
+        Id<Stage>? stage,
+        WashTask? task,
+        Volume? measured,
+        string? written,
+        VolumeFlow? flow,
+        int? washes,
+        DateTimeOffset at
+    )
+    {
+        if (measured is null && task is null)
+        {
+            throw new ArgumentException("A draw needs a volume or a task.", nameof(measured));
+        }
+
+        return new Draw
+        {
+            Id = id,
+            RigId = rig,
+            StageId = stage,
+            WashTaskId = task?.Id,
+            At = at,
+            Volume_m3 = measured?.CubicMeters ?? task!.Volume_m3,
+            VolumeWritten = measured is null ? task!.Name : written ?? "",
+            Basis = measured is null ? VolumeBasis.Estimated : VolumeBasis.Measured,
+            Flow_m3_s = flow?.CubicMetersPerSecond ?? task?.Flow_m3_s,
+            Washes = washes,
+        };
+    }
 
     internal override void Check(ProblemList problems)
     {

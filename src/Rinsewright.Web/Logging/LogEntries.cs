@@ -1,4 +1,3 @@
-using System.Text;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Exchange;
@@ -54,7 +53,7 @@ public sealed class LogEntries(LogbookStore store)
             : names.Rigs is [var only] ? only
             : null;
         problems.Require(rig is not null, "rig", $"{request.Rig}", "a rig of the record");
-        DateTimeOffset at = At(request.At, rig, problems);
+        DateTimeOffset at = WrittenText.At("at", request.At, rig, store.Clock, problems);
         if (rig is null || problems.Problems.Count > 0)
         {
             return [];
@@ -80,20 +79,11 @@ public sealed class LogEntries(LogbookStore store)
         ProblemList problems
     )
     {
-        string what = request.What ?? "tds";
-        Measurand measurand = MeasurandText
-            .Names.FirstOrDefault(n => string.Equals(n.Name, what, StringComparison.OrdinalIgnoreCase))
-            .Measurand;
+        Measurand? measurand = WrittenText.WhatOf("what", request.What ?? "tds", problems);
         Place place = stage is null ? Place.Nozzle : Place.Outlet;
         if (request.Place is { Length: > 0 } said && !Enum.TryParse(said, ignoreCase: true, out place))
         {
             problems.Add("place", said, "source, inlet, outlet or nozzle");
-        }
-
-        if (measurand == default)
-        {
-            problems.Add("what", what, string.Join(", ", MeasurandText.Names.Select(n => n.Name)));
-            return [];
         }
 
         string text = (request.Value ?? "").Trim();
@@ -102,19 +92,14 @@ public sealed class LogEntries(LogbookStore store)
             text = Handouts.Lives.WaterStatement.WithUnit(text, "ppm");
         }
 
-        Temperature? temperature = Quantity<Temperature>("temperature", request.Temperature, problems);
-        VolumeFlow? flow = Quantity<VolumeFlow>("flow", request.Flow, problems);
-        if (
-            !MeasurandText.TryParse(
-                "value",
-                measurand,
-                text,
-                out WrittenValue? value,
-                out InputProblem? problem
-            )
-        )
+        Temperature? temperature = WrittenText.Quantity<Temperature>(
+            "temperature",
+            request.Temperature,
+            problems
+        );
+        VolumeFlow? flow = WrittenText.Quantity<VolumeFlow>("flow", request.Flow, problems);
+        if (measurand is not { } known || WrittenText.Value("value", known, text, problems) is not { } value)
         {
-            problems.Add(problem.Place, problem.Text, problem.Expected);
             return [];
         }
 
@@ -126,9 +111,9 @@ public sealed class LogEntries(LogbookStore store)
                 RigId = rig.Id,
                 Place = place,
                 StageId = place is Place.Source or Place.Nozzle ? null : stage?.Id,
-                MeterId = MeterOf(request, measurand, names, problems)?.Id,
+                MeterId = MeterOf(request, known, names, problems)?.Id,
                 At = at,
-                Measurand = measurand,
+                Measurand = known,
                 Value_SI = value.Value_SI,
                 Written = value.Written,
                 Unit = value.Unit,
@@ -164,25 +149,23 @@ public sealed class LogEntries(LogbookStore store)
             $"",
             "a volume such as 40 L, or a task"
         );
-        Volume? measured = Quantity<Volume>("value", text, problems);
-        VolumeFlow? flow = Quantity<VolumeFlow>("flow", request.Flow, problems);
+        Volume? measured = WrittenText.Quantity<Volume>("value", text, problems);
+        VolumeFlow? flow = WrittenText.Quantity<VolumeFlow>("flow", request.Flow, problems);
         return problems.Problems.Count > 0
             ? []
             :
             [
-                new Draw
-                {
-                    Id = store.Ids.Next<Draw>(),
-                    RigId = rig.Id,
-                    StageId = stage?.Id,
-                    WashTaskId = task?.Id,
-                    At = at,
-                    Volume_m3 = measured?.CubicMeters ?? task!.Volume_m3,
-                    VolumeWritten = text ?? task!.Name,
-                    Basis = measured is null ? VolumeBasis.Estimated : VolumeBasis.Measured,
-                    Flow_m3_s = flow?.CubicMetersPerSecond ?? task?.Flow_m3_s,
-                    Washes = request.Washes,
-                },
+                Records.Logbook.Draw.Of(
+                    store.Ids.Next<Draw>(),
+                    rig.Id,
+                    stage?.Id,
+                    task,
+                    measured,
+                    text,
+                    flow,
+                    request.Washes,
+                    at
+                ),
             ];
     }
 
@@ -200,44 +183,28 @@ public sealed class LogEntries(LogbookStore store)
             return Refuse(problems, "stage", "", "the stage that got a new fill");
         }
 
-        Volume? size = Quantity<Volume>("value", request.Value, problems);
+        Volume? size = WrittenText.Quantity<Volume>("value", request.Value, problems);
         if (problems.Problems.Count > 0)
         {
             return [];
         }
 
         List<Fill> fills = await context.Live<Fill>().ToListAsync(cancel);
-        Fill? old = fills.Where(f => f.StageId == stage.Id && f.TakenOutAt is null).MaxBy(f => f.PutInAt);
-        string medium = string.IsNullOrWhiteSpace(request.Medium) ? old?.Medium ?? "" : request.Medium.Trim();
-        double? volume = size?.CubicMeters ?? old?.Volume_m3 ?? stage.Volume_m3;
-        // The oldest purchase of that name that still has enough is what was opened.
-        StockItem? opened = StockItem
-            .Count(
-                await context.Live<Purchase>().ToListAsync(cancel),
-                fills,
-                DateOnly.FromDateTime(at.UtcDateTime)
-            )
-            .FirstOrDefault(s =>
-                string.Equals(s.Purchase.What, medium, StringComparison.OrdinalIgnoreCase)
-                && s.Left_m3 >= (volume ?? 0) - 1e-9
-            );
-        return
-        [
-            .. fills
-                .Where(f => f.StageId == stage.Id && f.TakenOutAt is null)
-                .Select(f => f with { TakenOutAt = at }),
-            new Fill
-            {
-                Id = store.Ids.Next<Fill>(),
-                StageId = stage.Id,
-                Medium = medium,
-                Batch = opened?.Purchase.Batch,
-                Volume_m3 = volume,
-                VolumeWritten = request.Value ?? old?.VolumeWritten ?? stage.VolumeWritten,
-                PutInAt = at,
-                PurchaseId = opened?.Purchase.Id,
-            },
-        ];
+        string? before = fills
+            .Where(f => f.StageId == stage.Id && f.TakenOutAt is null)
+            .MaxBy(f => f.PutInAt)
+            ?.Medium;
+        return ChangeOut.Of(
+            store.Ids,
+            stage,
+            string.IsNullOrWhiteSpace(request.Medium) ? before ?? "" : request.Medium.Trim(),
+            batch: null,
+            size,
+            request.Value,
+            at,
+            fills,
+            await context.Live<Purchase>().ToListAsync(cancel)
+        );
     }
 
     private IReadOnlyList<Entry> Note(LogRequest request, Rig rig, Stage? stage, DateTimeOffset at) =>
@@ -265,27 +232,19 @@ public sealed class LogEntries(LogbookStore store)
             return Refuse(problems, "meter", $"{request.Meter}", "a meter of the record");
         }
 
-        bool shows = MeasurandText.TryParse(
-            "value",
-            meter.Measurand,
-            request.Value ?? "",
-            out WrittenValue? shown,
-            out InputProblem? wrong
-        );
-        bool worth = MeasurandText.TryParse(
+        WrittenValue? shown = WrittenText.Value("value", meter.Measurand, request.Value ?? "", problems);
+        WrittenValue? reference = WrittenText.Value(
             "reference",
             meter.Measurand,
             request.Reference ?? "",
-            out WrittenValue? reference,
-            out InputProblem? unknown
+            problems
         );
-        foreach (InputProblem problem in new[] { wrong, unknown }.OfType<InputProblem>())
-        {
-            problems.Add(problem.Place, problem.Text, problem.Expected);
-        }
-
-        Temperature? temperature = Quantity<Temperature>("temperature", request.Temperature, problems);
-        return !shows || !worth || problems.Problems.Count > 0
+        Temperature? temperature = WrittenText.Quantity<Temperature>(
+            "temperature",
+            request.Temperature,
+            problems
+        );
+        return shown is null || reference is null || problems.Problems.Count > 0
             ? []
             :
             [
@@ -297,8 +256,8 @@ public sealed class LogEntries(LogbookStore store)
                     Solution = string.IsNullOrWhiteSpace(request.Medium)
                         ? request.Reference!
                         : request.Medium,
-                    Reference_SI = reference!.Value_SI,
-                    Shown_SI = shown!.Value_SI,
+                    Reference_SI = reference.Value_SI,
+                    Shown_SI = shown.Value_SI,
                     ShownWritten = shown.Written,
                     Unit = shown.Unit,
                     Temperature_K = temperature?.Kelvins,
@@ -323,46 +282,6 @@ public sealed class LogEntries(LogbookStore store)
 
         List<Meter> fitting = [.. names.Meters.Where(m => m.Measurand == measurand)];
         return fitting is [var only] ? only : null;
-    }
-
-    private DateTimeOffset At(string? text, Rig? rig, ProblemList problems)
-    {
-        if (string.IsNullOrWhiteSpace(text))
-        {
-            return Instant.Now(store.Clock);
-        }
-
-        TimeZoneInfo zone =
-            rig is not null && TimeZoneInfo.TryFindSystemTimeZoneById(rig.TimeZone, out TimeZoneInfo? found)
-                ? found
-                : TimeZoneInfo.Utc;
-        if (!InstantText.TryParse(Encoding.UTF8.GetBytes(text), null, zone, out DateTimeOffset at))
-        {
-            problems.Add(
-                "at",
-                text,
-                "a date and time such as \"2026-03-31 14:05\", one that the clock showed there"
-            );
-        }
-
-        return at;
-    }
-
-    private static T? Quantity<T>(string place, string? text, ProblemList problems)
-        where T : struct, IQuantity<T>
-    {
-        if (string.IsNullOrWhiteSpace(text))
-        {
-            return null;
-        }
-
-        if (QuantityText.TryParseExactly(place, text, out T value, out InputProblem? problem))
-        {
-            return value;
-        }
-
-        problems.Add(problem.Place, problem.Text, problem.Expected);
-        return null;
     }
 
     private static IReadOnlyList<Entry> Refuse(

@@ -47,7 +47,11 @@ internal sealed class TestRecord : IAsyncDisposable
 
     public async Task ReopenAsync()
     {
-        await Store.DisposeAsync();
+        if (Store is not null)
+        {
+            await Store.DisposeAsync();
+        }
+
         Store = await LogbookStore.OpenAsync(Address, Clock);
     }
 
@@ -87,7 +91,8 @@ internal sealed class TestRecord : IAsyncDisposable
     public static StoreAddress NewFolder() =>
         StoreAddress.InFolder(Directory.CreateTempSubdirectory("rinsewright-test-").FullName);
 
-    private static async Task<TestRecord> CreateAsync(DatabaseKind kind)
+    /// <summary>A place for a record that nothing has been written to.</summary>
+    public static async Task<TestRecord> CreateAsync(DatabaseKind kind)
     {
         if (kind is DatabaseKind.Sqlite)
         {
