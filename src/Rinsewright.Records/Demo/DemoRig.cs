@@ -1,3 +1,4 @@
+using System.Globalization;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Records.Demo;
@@ -9,6 +10,10 @@ internal sealed class DemoRig
     // are used, and then goes within the last tenth.
     private const double Capacity_eq_m3 = 600;
     private const double Ppm_per_eq_m3 = 50;
+    private const double CarbonLiters = 3;
+    private const double LinePressure_bar = 3.6;
+
+    private readonly Dictionary<Id<Stage>, Fill> _cartridges = [];
 
     public DemoRig(
         IdSource ids,
@@ -56,6 +61,9 @@ internal sealed class DemoRig
         ];
     }
 
+    /// <summary>Weeks after which filter and carbon are changed.</summary>
+    public const int CartridgeWeeks = 26;
+
     public Rig Rig { get; }
     public IReadOnlyList<Stage> Stages { get; }
     public Stage Bed => Stages[^1];
@@ -75,5 +83,63 @@ internal sealed class DemoRig
     {
         double used = Used_eq / (Capacity_eq_m3 * Bed_m3);
         return source_ppm * Passage / (1 + Math.Exp(60 * (0.97 - used)));
+    }
+
+    /// <summary>A new sediment cartridge and a new carbon block, as they are put in twice a year.</summary>
+    public IEnumerable<Entry> ChangeCartridges(IdSource ids, DateTimeOffset at)
+    {
+        foreach (Stage stage in Stages.Where(s => s.Kind is StageKind.Sediment or StageKind.CarbonBlock))
+        {
+            if (_cartridges.TryGetValue(stage.Id, out Fill? old))
+            {
+                yield return old with
+                {
+                    Version = 1,
+                    TakenOutAt = at,
+                };
+            }
+
+            bool isCarbon = stage.Kind is StageKind.CarbonBlock;
+            var fresh = new Fill
+            {
+                Id = ids.Next<Fill>(),
+                StageId = stage.Id,
+                Medium = isCarbon ? "carbon block" : "sediment cartridge, 5 micrometre",
+                Volume_m3 = isCarbon ? CarbonLiters / 1000 : null,
+                VolumeWritten = isCarbon ? FormattableString.Invariant($"{CarbonLiters} L") : null,
+                PutInAt = at,
+            };
+            _cartridges[stage.Id] = fresh;
+            yield return fresh;
+        }
+    }
+
+    /// <summary>Pressures before and behind the sediment cartridge while water flows; it loses a little more every week.</summary>
+    public IEnumerable<Reading> Pressures(IdSource ids, DateTimeOffset at, int week, double? flow_m3_s)
+    {
+        if (Stages[0] is not { Kind: StageKind.Sediment } filter)
+        {
+            yield break;
+        }
+
+        double behind_bar = LinePressure_bar - Math.Round(0.1 + (0.02 * (week % CartridgeWeeks)), 1);
+        foreach (
+            (Place place, double bar) in new[] { (Place.Inlet, LinePressure_bar), (Place.Outlet, behind_bar) }
+        )
+        {
+            yield return new Reading
+            {
+                Id = ids.Next<Reading>(),
+                RigId = Rig.Id,
+                Place = place,
+                StageId = filter.Id,
+                At = at,
+                Measurand = Measurand.Pressure,
+                Value_SI = 1e5 * bar,
+                Written = bar.ToString("0.0", CultureInfo.InvariantCulture),
+                Unit = "bar",
+                Flow_m3_s = flow_m3_s,
+            };
+        }
     }
 }

@@ -172,6 +172,7 @@ public sealed class TwoVans
                 }
             );
             Refill(rig, _clock.Now, entries);
+            entries.AddRange(rig.ChangeCartridges(_ids, _clock.Now));
         }
 
         entries.Add(
@@ -232,9 +233,19 @@ public sealed class TwoVans
             entries.Add(Chlorine(rig, friday.AddMinutes(4), week));
         }
 
+        if (week % 8 == 4)
+        {
+            entries.AddRange(rig.Pressures(_ids, friday.AddMinutes(6), week, _tasks[0].Flow_m3_s));
+        }
+
         if (outlet > 8)
         {
             Refill(rig, friday.AddHours(1), entries);
+        }
+
+        if (week > 0 && week % DemoRig.CartridgeWeeks == 0)
+        {
+            entries.AddRange(rig.ChangeCartridges(_ids, friday.AddHours(2)));
         }
     }
 
