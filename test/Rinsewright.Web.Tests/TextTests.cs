@@ -30,7 +30,7 @@ public sealed partial class TextTests
                 )
                 .SelectMany(f => Text().Matches(File.ReadAllText(f)))
                 .Select(m => m.Groups["text"].Value)
-                .Concat(Rinsewright.Web.Components.Parts.CautionTexts.All)
+                .Concat(Rinsewright.Handouts.CautionTexts.All)
                 // Names of resources are told apart without regard to case.
                 .Order(StringComparer.Ordinal)
                 .DistinctBy(t => t, StringComparer.OrdinalIgnoreCase),

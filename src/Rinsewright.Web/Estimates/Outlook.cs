@@ -1,4 +1,3 @@
-using Rinsewright.Handouts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Trust;

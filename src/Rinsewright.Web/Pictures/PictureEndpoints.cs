@@ -2,7 +2,7 @@ using System.Text;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
-using QRCoder;
+using Rinsewright.Handouts.Labels;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Web.Api;
@@ -61,16 +61,16 @@ internal static class PictureEndpoints
             : Problems.Refuse(problems);
 
     /// <summary>A code for a label: it opens the quick log of a stage at the address under which the page is seen.</summary>
-    private static IResult Code(Guid stage, HttpContext context)
-    {
-        using var generator = new QRCodeGenerator();
-        using QRCodeData code = generator.CreateQrCode(
-            $"{context.Request.Scheme}://{context.Request.Host}/log/{stage}",
-            QRCodeGenerator.ECCLevel.M
+    private static IResult Code(Guid stage, HttpContext context) =>
+        Svg(
+            context,
+            HousingCode.Svg(
+                HousingCode.AddressOf(
+                    new Uri($"{context.Request.Scheme}://{context.Request.Host}"),
+                    new Id<Stage>(stage)
+                )
+            )
         );
-        using var picture = new SvgQRCode(code);
-        return Svg(context, picture.GetGraphic(4));
-    }
 
     private static async Task<IResult> BedAsync(
         Guid rig,

@@ -9,8 +9,8 @@ internal static class PlannedTrain
 {
     public const string BedName = "mixed bed";
 
-    private const double CalendarMonths = 6.0; // sediment and carbon; common practice, no source
-    private const double MembraneMonths = 36.0; // common practice, no source
+    private const double CalendarMonths = Stage.UsualFilterMonths;
+    private const double MembraneMonths = Stage.UsualMembraneMonths;
     private const double TankLiters = 200.0;
     private const double TankSurface_m2 = 0.25;
     private const decimal TankPumps = 1m;

@@ -65,6 +65,12 @@ public sealed record StageReport(
 /// <param name="Name">What it is called in reports.</param>
 public abstract record Stage(string Name)
 {
+    /// <summary>Months of service of sediment and carbon by the calendar [month]; common practice, no source.</summary>
+    public const double UsualFilterMonths = 6.0;
+
+    /// <summary>Months of service of a membrane by the calendar [month]; common practice, no source.</summary>
+    public const double UsualMembraneMonths = 36.0;
+
     /// <summary>Months after which it is changed even when it is not spent [month].</summary>
     public double? LongestServiceMonths { get; init; }
 

@@ -2,7 +2,7 @@ using Microsoft.EntityFrameworkCore;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 
-namespace Rinsewright.Web.Estimates;
+namespace Rinsewright.Handouts;
 
 /// <summary>What one kind of thing cost.</summary>
 public sealed record CostLineOf(string What, decimal Amount);
@@ -70,7 +70,7 @@ public sealed record YearOfMoney(
     }
 
     /// <summary>Each draw at the price that held on its day.</summary>
-    private static decimal Running(IEnumerable<Price> prices, List<Draw> draws)
+    internal static decimal Running(IEnumerable<Price> prices, IReadOnlyCollection<Draw> draws)
     {
         Price[] byDay = [.. prices.OrderByDescending(p => p.From)];
         return decimal.Round(

@@ -1,7 +1,7 @@
-namespace Rinsewright.Web.Components.Parts;
+namespace Rinsewright.Handouts;
 
 /// <summary>What can hurt someone or break something, said where the work is.</summary>
-internal static class CautionTexts
+public static class CautionTexts
 {
     public const string Estimates = "The figures are estimates. Read the meter, and look at the panel.";
     public const string Drinking =
@@ -17,6 +17,11 @@ internal static class CautionTexts
         "Electricity near water (pumps, pressure washers) needs residual-current protection and a licensed electrician.";
     public const string Silica =
         "A meter cannot see silica. It can leave a spent bed in a slug stronger than the feed while the meter still reads little, and it etches.";
+
+    public const string Frost =
+        "A filled housing that freezes bursts, and resin beads crack. Drain housings and hoses before the first frost, or keep them above freezing.";
+    public const string Warmth =
+        "Warm standing water grows: flush the line before you spray, and sanitise housings more often in summer.";
 
     public static IReadOnlyList<string> All { get; } =
     [Estimates, Drinking, Pressure, Disinfectant, Regeneration, Disposal, Electricity, Silica];

@@ -1,0 +1,83 @@
+using Ical.Net;
+using Ical.Net.CalendarComponents;
+using Ical.Net.DataTypes;
+using Ical.Net.Serialization;
+
+namespace Rinsewright.Handouts.Plan;
+
+/// <summary>
+/// A maintenance plan as a calendar (RFC 5545) to be taken in once or fetched again and again: entries keep their identity, and the
+/// sequence number of an entry grows when its day or its text has changed.
+/// </summary>
+public static class PlanCalendar
+{
+    /// <summary>The calendar.</summary>
+    /// <param name="plan">The plan.</param>
+    /// <param name="revision">
+    /// Sequence number of entries that the earlier calendar does not hold, such as the number of the record's last edit: it must not
+    /// fall.
+    /// </param>
+    /// <param name="earlier">The calendar as it was handed out before, if it is at hand.</param>
+    public static string Write(MaintenancePlan plan, int revision, string? earlier = null)
+    {
+        Dictionary<string, CalendarEvent> before =
+            (earlier is null ? null : Calendar.Load(earlier))
+                ?.Events.Where(e => e.Uid is not null)
+                .ToDictionary(e => e.Uid!, StringComparer.Ordinal)
+            ?? [];
+        var stamp = new CalDateTime(plan.At.UtcDateTime, CalDateTime.UtcTzId);
+        var calendar = new Calendar
+        {
+            ProductId = "-//Rinsewright//Maintenance plan//EN",
+            Method = "PUBLISH",
+        };
+        calendar.AddProperty("X-WR-CALNAME", $"{plan.Rig}: maintenance");
+        foreach (Duty duty in plan.Duties)
+        {
+            CalendarEvent entry = EntryOf(duty, stamp);
+            entry.Sequence = before.TryGetValue(duty.Uid, out CalendarEvent? old)
+                ? old.Sequence + (IsSame(old, entry) ? 0 : 1)
+                : revision;
+            calendar.Events.Add(entry);
+        }
+
+        return new CalendarSerializer().SerializeToString(calendar)
+            ?? throw new InvalidOperationException("The calendar could not be written.");
+    }
+
+    private static CalendarEvent EntryOf(Duty duty, CalDateTime stamp)
+    {
+        var entry = new CalendarEvent
+        {
+            Uid = duty.Uid,
+            DtStamp = stamp,
+            Start = new CalDateTime(duty.On.Year, duty.On.Month, duty.On.Day),
+            Summary = duty.Summary,
+            Description = duty.Text,
+            Transparency = TransparencyType.Transparent,
+        };
+        if (duty.EveryDays is { } days)
+        {
+            entry.RecurrenceRule = new RecurrenceRule(FrequencyType.Daily, days);
+        }
+        else if (duty.EveryMonths is { } months)
+        {
+            entry.RecurrenceRule = new RecurrenceRule(FrequencyType.Monthly, months);
+        }
+
+        entry.Alarms.Add(
+            new Alarm
+            {
+                Action = AlarmAction.Display,
+                Description = duty.Summary,
+                Trigger = new Trigger(Duration.FromDays(-duty.RemindDays)),
+            }
+        );
+        return entry;
+    }
+
+    private static bool IsSame(CalendarEvent one, CalendarEvent other) =>
+        one.Start!.Date == other.Start!.Date
+        && string.Equals(one.Summary, other.Summary, StringComparison.Ordinal)
+        && string.Equals(one.Description, other.Description, StringComparison.Ordinal);
+}
