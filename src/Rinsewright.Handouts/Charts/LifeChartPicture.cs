@@ -208,7 +208,8 @@ public static class LifeChartPicture
         plot.Grid.MajorLineColor = Color.FromHex("#b0b8bd");
         plot.Legend.FontSize = Text_px - 3;
         plot.Legend.ShadowColor = ScottPlot.Colors.Transparent;
-        plot.ShowLegend(Alignment.LowerLeft);
+        plot.Legend.Orientation = Orientation.Horizontal;
+        plot.ShowLegend(Edge.Bottom);
     }
 
     private static string InWords(LifeChart chart)

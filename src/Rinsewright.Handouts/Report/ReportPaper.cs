@@ -4,6 +4,7 @@ using Rinsewright.Handouts.Paper;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Trust;
+using Rinsewright.Treatment;
 using ScottPlot;
 
 namespace Rinsewright.Handouts.Report;
@@ -12,7 +13,7 @@ namespace Rinsewright.Handouts.Report;
 public static class ReportPaper
 {
     private const int MostReadings = 300;
-    private const double Chart_pt = 250;
+    private const double Chart_pt = 300;
     private const float Text_px = 13;
 
     public static PaperText Of(RigReport report)
@@ -290,7 +291,7 @@ public static class ReportPaper
         plot.Legend.FontSize = Text_px;
         plot.Legend.ShadowColor = Colors.Transparent;
         plot.Legend.Orientation = Orientation.Horizontal;
-        plot.ShowLegend(Alignment.UpperRight);
+        plot.ShowLegend(Edge.Bottom);
         return plot;
     }
 
