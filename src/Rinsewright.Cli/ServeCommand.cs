@@ -32,6 +32,10 @@ internal static class ServeCommand
             "--lan",
             $"Serve the local network too. Asks everyone for a passphrase: that of {PassphraseVariable}, else a new one that is printed."
         );
+        Option<bool> yourWater = verb.Has<bool>(
+            "--your-water",
+            "With --lan: let anyone use the page For your water (/your-water) without the passphrase. It shows nothing of the record and keeps nothing."
+        );
         Option<int> port = verb.Has<int>(
             "--port",
             "The port; 0 for any that is free.",
@@ -63,7 +67,13 @@ internal static class ServeCommand
                     passphrase,
                     terminal
                 );
-                await using WebApplication app = await WebHost.StartAsync(options, cancel);
+                await using WebApplication app = await WebHost.StartAsync(
+                    options with
+                    {
+                        IsYourWaterOpen = line.GetValue(yourWater),
+                    },
+                    cancel
+                );
                 Uri here = WebHost.AddressOf(app);
                 Announce(terminal, options, here);
                 if (line.GetValue(open))

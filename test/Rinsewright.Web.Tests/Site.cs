@@ -29,7 +29,7 @@ internal sealed class Site : IAsyncDisposable
         Clock = clock;
         Log = log;
         Address = WebHost.AddressOf(app);
-        Http = new HttpClient { BaseAddress = Address };
+        Http = new HttpClient { BaseAddress = Address, Timeout = Timeout.InfiniteTimeSpan };
     }
 
     public Uri Address { get; }
@@ -61,10 +61,11 @@ internal sealed class Site : IAsyncDisposable
         return (await context.Live<Stage>().SingleAsync(TestContext.Current.CancellationToken)).Id.Value;
     }
 
-    public static Task<Site> EmptyAsync(string? passphrase = null) => StartAsync(fill: false, passphrase);
+    public static Task<Site> EmptyAsync(string? passphrase = null, bool isYourWaterOpen = false) =>
+        StartAsync(fill: false, passphrase, isYourWaterOpen);
 
     /// <summary>The demonstration: four rigs, two years.</summary>
-    public static Task<Site> DemoAsync() => StartAsync(fill: true, passphrase: null);
+    public static Task<Site> DemoAsync() => StartAsync(fill: true, passphrase: null, isYourWaterOpen: false);
 
     public async ValueTask DisposeAsync()
     {
@@ -74,7 +75,7 @@ internal sealed class Site : IAsyncDisposable
         Directory.Delete(_folder, recursive: true);
     }
 
-    private static async Task<Site> StartAsync(bool fill, string? passphrase)
+    private static async Task<Site> StartAsync(bool fill, string? passphrase, bool isYourWaterOpen)
     {
         string folder = Directory.CreateTempSubdirectory("rinsewright-web-").FullName;
         var address = StoreAddress.InFolder(folder);
@@ -92,6 +93,7 @@ internal sealed class Site : IAsyncDisposable
                 Clock = clock,
                 Port = 0,
                 Passphrase = passphrase,
+                IsYourWaterOpen = isYourWaterOpen,
                 Log = log,
             },
             TestContext.Current.CancellationToken

@@ -29,6 +29,7 @@ internal static class Endpoints
         services.AddSingleton<StatedWater>();
         services.AddSingleton<TrainSearch>();
         services.AddSingleton<SizeChart>();
+        services.AddSingleton<ForYourWater>();
         services.AddProblemDetails();
         services.ConfigureHttpJsonOptions(json =>
         {

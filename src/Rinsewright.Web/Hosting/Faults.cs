@@ -59,6 +59,7 @@ internal sealed partial class Faults(ILogger<Faults> log) : IMiddleware
     private static async Task AnswerAsync(HttpContext context, int status, string title, string detail)
     {
         context.Response.Clear();
+        SecurityHeaders.Apply(context);
         context.Response.StatusCode = status;
         if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal))
         {

@@ -25,6 +25,7 @@ internal sealed class Gate
     private readonly ITimeLimitedDataProtector _tickets;
     private readonly TimeProvider _clock;
     private readonly IAntiforgery _forgery;
+    private readonly bool _isYourWaterOpen;
     private readonly ConcurrentDictionary<IPAddress, (int Tries, DateTimeOffset Since)> _wrong = new();
 
     public Gate(
@@ -32,7 +33,8 @@ internal sealed class Gate
         string passphrase,
         IDataProtectionProvider protection,
         TimeProvider clock,
-        IAntiforgery forgery
+        IAntiforgery forgery,
+        ServeOptions options
     )
     {
         _next = next;
@@ -42,6 +44,7 @@ internal sealed class Gate
             .ToTimeLimitedDataProtector();
         _clock = clock;
         _forgery = forgery;
+        _isYourWaterOpen = options.IsYourWaterOpen;
     }
 
     public async Task InvokeAsync(HttpContext context)
@@ -50,7 +53,12 @@ internal sealed class Gate
         {
             await SignInAsync(context);
         }
-        else if (HasTicket(context) || HasHeader(context) || context.Request.Path == "/health")
+        else if (
+            HasTicket(context)
+            || HasHeader(context)
+            || context.Request.Path == "/health"
+            || (_isYourWaterOpen && context.Request.Path == PublicPages.YourWater)
+        )
         {
             await _next(context);
         }

@@ -23,6 +23,9 @@ public sealed record ServeOptions
     /// <summary>What everyone must give who opens the pages; nothing when only this machine can.</summary>
     public string? Passphrase { get; init; }
 
+    /// <summary>Whether anyone may use the page For your water without the passphrase.</summary>
+    public bool IsYourWaterOpen { get; init; }
+
     /// <summary>Names under which the pages may be asked for; a page of elsewhere cannot reach them under another.</summary>
     public IReadOnlyList<string> HostNames { get; init; } = ["localhost", "127.0.0.1", "[::1]"];
 

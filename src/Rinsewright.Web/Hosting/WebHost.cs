@@ -95,6 +95,7 @@ public static class WebHost
         app.UseMiddleware<SecurityHeaders>();
         app.UseMiddleware<Faults>();
         app.UseMiddleware<AssetFiles>();
+        app.UseRateLimiter();
         if (options.Passphrase is { } passphrase)
         {
             app.UseMiddleware<Gate>(passphrase);
@@ -155,6 +156,7 @@ public static class WebHost
             keys.PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(folder, "keys")));
         }
 
+        services.AddRateLimiter(PublicPages.Limit);
         services.AddRazorComponents();
         services.AddApi();
     }
