@@ -114,7 +114,6 @@ public static class LifeChartPicture
             Color.FromHex(Okabe.Black)
         );
         bar.LineWidth = 7;
-        bar.LegendText = "today's water: nine fills in ten";
     }
 
     private static void AddFills(Plot plot, LifeChart chart, double factor)
@@ -132,7 +131,6 @@ public static class LifeChartPicture
                 points.MarkerShape = changed ? MarkerShape.FilledCircle : MarkerShape.OpenCircle;
                 points.MarkerSize = 13;
                 points.MarkerLineWidth = 3;
-                points.LegendText = changed ? "your fills, when changed" : "the fill in now, so far";
             }
         }
     }
@@ -209,6 +207,7 @@ public static class LifeChartPicture
         plot.Legend.FontSize = Text_px - 3;
         plot.Legend.ShadowColor = ScottPlot.Colors.Transparent;
         plot.Legend.Orientation = Orientation.Horizontal;
+        plot.Legend.TightHorizontalWrapping = true;
         plot.ShowLegend(Edge.Bottom);
     }
 

@@ -45,7 +45,7 @@ public static class ReportPaper
             new Heading(2, "Costs"),
             Costs(report),
             new Heading(2, "What was changed, and why"),
-            Changes(report),
+            report.Changes.Any() ? Changes(report) : new Paragraph("Nothing in this period."),
             new Heading(2, "How sure the meters are"),
             Meters(report),
             new Heading(2, "Readings"),
@@ -291,6 +291,7 @@ public static class ReportPaper
         plot.Legend.FontSize = Text_px;
         plot.Legend.ShadowColor = Colors.Transparent;
         plot.Legend.Orientation = Orientation.Horizontal;
+        plot.Legend.TightHorizontalWrapping = true;
         plot.ShowLegend(Edge.Bottom);
         return plot;
     }
