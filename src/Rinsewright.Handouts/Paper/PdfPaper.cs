@@ -88,6 +88,7 @@ public sealed class PdfPaper : IDisposable
         using (SKDocument document = SKDocument.CreatePdf(pdf))
         {
             SKCanvas canvas = document.BeginPage((float)width_pt, (float)height_pt);
+            ChartSvg.SettleLayout(plot, (int)width_pt, (int)height_pt);
             plot.Render(canvas, new PixelRect(0, (float)width_pt, (float)height_pt, 0));
             document.EndPage();
             document.Close();
