@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using Rinsewright.Water;
 
 namespace Rinsewright.Drying;
@@ -67,7 +68,10 @@ public sealed record DryDown(
     /// <summary>log10 of the partial pressure of carbon dioxide in outdoor air in atm [-]: 10^-3.38, 417 ppm.</summary>
     public const double OutdoorAir = -3.38;
 
-    /// <summary>Ionic strength of the brine [mol/kg] at which the activity model is left.</summary>
+    /// <summary>
+    /// Strength of the brine at which the activity model is left [mol/kg]: its ionic strength or, where acids stay whole, half of all
+    /// that is dissolved, which is the same for a salt of two single charges.
+    /// </summary>
     public const double CutOffStrength = Activity.GreatestIonicStrength;
 
     private const double LogGreatestFactor = 16.1; // ten million
@@ -125,7 +129,9 @@ public sealed record DryDown(
         Span<double> index = stackalloc double[DryDownPath.SolidCount];
         double step = LogStep;
         double log = 0;
-        while (log < LogGreatestFactor && moments[^1].IonicStrength < Near * CutOffStrength)
+        var last = new Reached(0, path.Strength);
+        Reached before = last;
+        while (log < LogGreatestFactor && last.Strength < Near * CutOffStrength)
         {
             if (moments.Count > MostMoments)
             {
@@ -138,8 +144,8 @@ public sealed record DryDown(
                 index[s] = path.SaturationIndex(s);
             }
 
-            double next = Math.Min(log + step, CutOff(moments)); // eq. drying-35
-            if (!path.FollowTo(next) || path.Brine.IonicStrength > CutOffStrength)
+            double next = Math.Min(log + step, CutOff(before, last)); // eq. drying-35
+            if (!path.FollowTo(next) || path.Strength > CutOffStrength)
             {
                 bool beyond = path.Brine.Status == SpeciationStatus.Solved;
                 path.Return();
@@ -171,6 +177,7 @@ public sealed record DryDown(
             }
 
             moments.Add(Moment(path, log));
+            (before, last) = (last, new Reached(log, path.Strength));
             step = LogStep;
         }
 
@@ -251,23 +258,22 @@ public sealed record DryDown(
             : high;
 
     /// <summary>
-    /// Logarithm of the factor just inside the cut-off: strength grows nearly as a power of the factor, the last two
-    /// moments' one, or the first power.
+    /// Logarithm of the factor just inside the cut-off: strength grows nearly as a power of the factor, that between the last two
+    /// brines, or the first power.
     /// </summary>
-    private static double CutOff(List<DryDownMoment> moments)
+    private static double CutOff(Reached before, Reached last)
     {
-        DryDownMoment last = moments[^1];
-        double power = 1;
-        if (moments.Count > 1)
-        {
-            DryDownMoment before = moments[^2];
-            double span = Math.Log(last.Factor / before.Factor);
-            power = span > 0.05 ? Math.Log(last.IonicStrength / before.IonicStrength) / span : 1;
-        }
-
-        double room = Math.Log(Near * CutOffStrength / last.IonicStrength);
-        return Math.Log(last.Factor) + (room / Math.Max(power, 0.2)) + SmallStep;
+        double span = last.LogFactor - before.LogFactor;
+        double power = span > 0.05 ? Math.Log(last.Strength / before.Strength) / span : 1;
+        double room = Math.Log(Near * CutOffStrength / last.Strength);
+        return last.LogFactor + (room / Math.Max(power, 0.2)) + SmallStep;
     }
+
+    /// <summary>How strong a brine was at a factor.</summary>
+    /// <param name="LogFactor">Natural logarithm of the factor [-].</param>
+    /// <param name="Strength">As of <see cref="CutOffStrength"/> [mol/kg].</param>
+    [StructLayout(LayoutKind.Auto)]
+    private readonly record struct Reached(double LogFactor, double Strength);
 
     private static DryDownMoment Moment(DryDownPath path, double log) =>
         new(

@@ -47,6 +47,7 @@ internal sealed partial class DryDownPath
     private readonly double[] _slopeScale = new double[SolidCount];
     private readonly double[] _left = new double[2 * Kinds];
     private readonly double[] _logs = new double[2];
+    private double _solutes; // half of all that the last brine holds but carbon, its water taken as 1 kg/L [mol/kg]
     private int _known;
     private bool _slopeIsKnown;
     private bool _fresh;
@@ -74,6 +75,9 @@ internal sealed partial class DryDownPath
 
     /// <summary>The brine at the last factor.</summary>
     public Speciation Brine => _speciation;
+
+    /// <summary>Strength of the last brine, as of <see cref="DryDown.CutOffStrength"/> [mol/kg].</summary>
+    public double Strength => Math.Max(_speciation.IonicStrength, _solutes);
 
     /// <summary>Speciations solved so far [-].</summary>
     public int Solved { get; private set; }
@@ -362,9 +366,11 @@ internal sealed partial class DryDownPath
     /// <summary>Solves the brine; leaves the excess of each solid present, in powers of its saturation ratio less one.</summary>
     private bool Evaluate(double factor, ReadOnlySpan<double> precipitated)
     {
+        _solutes = 0;
         for (int c = 0; c < _totals.Length; c++)
         {
             _totals[c] = factor * Math.Max(0, Left((Component)c, precipitated)); // eq. drying-32
+            _solutes += (Component)c is Component.InorganicCarbon ? 0 : 0.5e-3 * _totals[c]; // eq. drying-35
         }
 
         Solved++;

@@ -64,8 +64,8 @@ public readonly record struct SpotIndex(
 
     /// <summary>
     /// The index of a water by the salts that its ions pair to, without following its brine (rule drying-36 from the
-    /// start): less than a microsecond, and within 2 % of <see cref="Of"/> for 99 waters in 100 while fluoride is scarce. For curves of many
-    /// points.
+    /// start): less than a microsecond, and within 3 % of <see cref="Of"/> for 99 waters in 100 while fluoride is scarce, at worst within a
+    /// quarter (docs/models/drying.md). For curves of many points.
     /// </summary>
     /// <param name="water">The water; its carbon comes from the air.</param>
     public static SpotIndex BySalts(WaterComposition water)

@@ -27,6 +27,7 @@ public sealed class OutputTests
     public void Numbers_survive_within_their_digits_in_any_culture() =>
         Gen
             .Double.Where(double.IsNormal)
+            .Repeat()
             .Sample(value =>
             {
                 CultureInfo before = CultureInfo.CurrentCulture;
@@ -119,6 +120,7 @@ public sealed class OutputTests
         Gen
             .Double.Array[0, 30]
             .Select(Gen.Int[10, 200], Gen.Bool)
+            .Repeat()
             .Sample(
                 (values, width, unicode) =>
                 {

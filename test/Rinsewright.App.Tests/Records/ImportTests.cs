@@ -180,6 +180,7 @@ public sealed class ImportTests
         );
         await piece
             .Array[0, 24]
+            .Repeat()
             .SampleAsync(
                 async pieces => await ImportAsync(record, string.Concat(pieces), preview: true),
                 iter: 60,

@@ -44,6 +44,7 @@ public sealed class ModelTests
         await record.WriteAsync(entries.Basis);
         var model = new Model();
         await step.Array[10, 30]
+            .Repeat()
             .SampleAsync(
                 async steps =>
                 {

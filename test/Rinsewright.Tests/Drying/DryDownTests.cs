@@ -41,34 +41,36 @@ public sealed class DryDownTests
     [Fact]
     public void Nothing_is_lost_from_any_water()
     {
-        int cutShort = 0;
-        Waters.Sample(
-            water =>
-            {
-                DryDown dried = DryDown.Of(water);
-                cutShort += dried.Status is DryDownStatus.CutShort ? 1 : 0;
-                foreach (Component component in Enum.GetValues<Component>())
+        Waters
+            .Repeat()
+            .Sample(
+                water =>
                 {
-                    if (component == Component.InorganicCarbon)
+                    DryDown dried = DryDown.Of(water);
+                    Assert.Equal(DryDownStatus.Dried, dried.Status);
+                    foreach (Component component in Enum.GetValues<Component>())
                     {
-                        continue;
-                    }
+                        if (component == Component.InorganicCarbon)
+                        {
+                            continue;
+                        }
 
-                    double found =
-                        dried.ToAir[(int)component]
-                        + dried.Unpaired[(int)component]
-                        + dried.Residue.Sum(r => r.MolesPerCubicMeter * Formulas.Count(r.Solid, component));
-                    Assert.Equal(
-                        water[component],
-                        found,
-                        1e-12 * Math.Max(1e-6, water.Totals.ToArray().Sum())
-                    );
-                }
-            },
-            iter: 60,
-            threads: 1
-        );
-        Assert.InRange(cutShort, 0, 2); // a rare random water ends before it is dry, and says so
+                        double found =
+                            dried.ToAir[(int)component]
+                            + dried.Unpaired[(int)component]
+                            + dried.Residue.Sum(r =>
+                                r.MolesPerCubicMeter * Formulas.Count(r.Solid, component)
+                            );
+                        Assert.Equal(
+                            water[component],
+                            found,
+                            1e-12 * Math.Max(1e-6, water.Totals.ToArray().Sum())
+                        );
+                    }
+                },
+                iter: 60,
+                threads: 1
+            );
     }
 
     [Fact]
@@ -158,24 +160,30 @@ public sealed class DryDownTests
     }
 
     [Fact]
-    public void The_index_by_salts_alone_is_that_of_the_followed_brine_within_a_tenth()
+    public void The_index_by_salts_alone_is_nearly_that_of_the_followed_brine()
     {
         const double FluorideShare = 0.02; // beyond, calcium fluoride takes calcium that the brine has given to other solids
-        Waters.Sample(
-            any =>
-            {
-                WaterComposition water = any.With(
-                    Component.Fluoride,
-                    FluorideShare * any[Component.Fluoride],
-                    any.ChargeResidual
-                );
-                double followed = SpotIndex.Of(DryDown.Of(water)).MilligramsPerSquareMeter;
-                double bySalts = SpotIndex.BySalts(water).MilligramsPerSquareMeter;
-                Assert.Equal(followed, bySalts, Math.Max(0.02, 0.1 * followed));
-            },
-            iter: 60,
-            threads: 1
-        );
+        List<double> distances = [];
+        Waters
+            .Repeat()
+            .Sample(
+                any =>
+                {
+                    WaterComposition water = any.With(
+                        Component.Fluoride,
+                        FluorideShare * any[Component.Fluoride],
+                        any.ChargeResidual
+                    );
+                    double followed = SpotIndex.Of(DryDown.Of(water)).MilligramsPerSquareMeter;
+                    double bySalts = SpotIndex.BySalts(water).MilligramsPerSquareMeter;
+                    distances.Add(Math.Abs(followed - bySalts) / Math.Max(0.2, followed));
+                },
+                iter: 300,
+                threads: 1
+            );
+        distances.Sort();
+        Assert.InRange(distances[285], 0, 0.02);
+        Assert.InRange(distances[299], 0, 0.25);
     }
 
     [Fact]
@@ -250,11 +258,13 @@ public sealed class DryDownTests
 
     [Fact]
     public void No_text_makes_the_line_parser_throw() =>
-        Gen.String.Sample(text =>
-        {
-            if (SpotIndex.TryParseLine(text + SpotIndex.Unit, out double line))
+        Gen
+            .String.Repeat()
+            .Sample(text =>
             {
-                Assert.True(line > 0);
-            }
-        });
+                if (SpotIndex.TryParseLine(text + SpotIndex.Unit, out double line))
+                {
+                    Assert.True(line > 0);
+                }
+            });
 }

@@ -78,6 +78,7 @@ public sealed class RinsedPanelTests
     public void More_wind_or_drier_air_dries_a_shaded_panel_sooner_and_more_water_later()
     {
         Gen.Select(Gen.Double[10, 35], Gen.Double[20, 70], Gen.Double[0.5, 6], Gen.Double[0.02, 0.3])
+            .Repeat()
             .Sample(
                 (air, humidity, wind, thickness) =>
                 {
@@ -143,6 +144,7 @@ public sealed class RinsedPanelTests
     public void A_panel_without_sun_or_sky_settles_between_the_wet_bulb_and_the_air()
     {
         Gen.Select(Gen.Double[0, 45], Gen.Double[10, 95], Gen.Double[0, 7])
+            .Repeat()
             .Sample(
                 (air, humidity, wind) =>
                 {
@@ -170,6 +172,7 @@ public sealed class RinsedPanelTests
                 Gen.Enum<SunExposure>(),
                 Gen.Double[0, 90]
             )
+            .Repeat()
             .Sample(
                 (air, humidity, wind, exposure, tilt) =>
                 {

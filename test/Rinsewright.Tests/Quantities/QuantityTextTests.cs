@@ -368,6 +368,7 @@ public sealed class QuantityTextTests
             )
             .Select((a, b, c, d, e) => a + b + c + d + e);
         Gen.OneOf(anything, nearly)
+            .Repeat()
             .Sample(
                 text =>
                 {
@@ -419,6 +420,7 @@ public sealed class QuantityTextTests
     public void What_is_printed_is_read_back()
     {
         Gen.Select(Gen.Double[0, 1e6], Gen.OneOf("L", "US gal", "ft³", "mL", "imp gal"))
+            .Repeat()
             .Sample(
                 (number, unit) =>
                 {

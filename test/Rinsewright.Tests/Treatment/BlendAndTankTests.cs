@@ -13,6 +13,7 @@ public sealed class BlendAndTankTests
     public void A_blend_holds_what_its_parts_bring()
     {
         Gen.Select(TrainWaters.Any, TrainWaters.Any, Gen.Double[0.0, 1.0])
+            .Repeat()
             .Sample(
                 (one, other, share) =>
                 {

@@ -21,6 +21,7 @@ public sealed class CarbonBlockTests
     public void Fresh_carbon_halves_chlorine_over_each_half_value_depth()
     {
         Gen.Double[0.5, 8.0]
+            .Repeat()
             .Sample(halvings =>
             {
                 double seconds = halvings * double.Log(2.0) / Block.FreeChlorineRate_1_s(Warm, 7.0);
@@ -52,6 +53,7 @@ public sealed class CarbonBlockTests
     public void Chlorine_reaches_the_line_just_when_the_life_ends()
     {
         Gen.Select(Gen.Double[0.3, 4.0], Gen.Double[0.05, 0.9], Gen.Double[1.0, 15.0], Gen.Double[5.0, 30.0])
+            .Repeat()
             .Sample(
                 (inlet, share, flow, celsius) =>
                 {

@@ -40,9 +40,11 @@ public sealed class ChangeOutLineTests
 
     [Fact]
     public void No_text_makes_reading_throw() =>
-        Gen.String.Sample(text =>
-            ChangeOutLine.TryParse("--line", text, out ChangeOutLine? line, out InputProblem? problem)
-                ? line.Value > 0 && problem is null
-                : line is null && problem is not null
-        );
+        Gen
+            .String.Repeat()
+            .Sample(text =>
+                ChangeOutLine.TryParse("--line", text, out ChangeOutLine? line, out InputProblem? problem)
+                    ? line.Value > 0 && problem is null
+                    : line is null && problem is not null
+            );
 }

@@ -41,6 +41,7 @@ public sealed class HydraulicsTests
     public void Colebrook_s_equation_is_closed_to_round_off()
     {
         Gen.Select(Gen.Double[3.6, 8.0], Gen.Double[0.0, 0.05])
+            .Repeat()
             .Sample(
                 (logReynolds, roughness) =>
                 {
@@ -57,6 +58,7 @@ public sealed class HydraulicsTests
     {
         var water = new FlowingWater(999.1, 1.1375e-3);
         Gen.Select(Gen.Double[-8.0, -2.0], Gen.Double[0.003, 0.05], Gen.Double[0.0, 0.02])
+            .Repeat()
             .Sample(
                 (logFlow, bore, roughness) =>
                 {
@@ -79,6 +81,7 @@ public sealed class HydraulicsTests
     public void The_pressures_along_a_solved_line_add_up_to_the_supply()
     {
         Gen.Select(Gen.Double[1.0, 6.0], Gen.Double[1.0, 60.0], Gen.Double[-2.0, 4.0])
+            .Repeat()
             .Sample(
                 (bar, length, rise) =>
                 {
@@ -98,6 +101,7 @@ public sealed class HydraulicsTests
     public void More_pressure_shorter_hose_and_wider_bore_never_give_less_flow()
     {
         Gen.Select(Gen.Double[1.0, 6.0], Gen.Double[1.0, 60.0], Gen.Double[8.0, 25.0])
+            .Repeat()
             .Sample(
                 (bar, length, bore) =>
                 {

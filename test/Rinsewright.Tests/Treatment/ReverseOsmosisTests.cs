@@ -13,6 +13,7 @@ public sealed class ReverseOsmosisTests
     public void Permeate_and_brine_together_are_the_feed()
     {
         Gen.Select(TrainWaters.Any, Gen.Double[0.05, 0.8], Gen.Double[1.5, 10.0])
+            .Repeat()
             .Sample(
                 (feed, recovery, bar) =>
                 {
@@ -111,6 +112,7 @@ public sealed class ReverseOsmosisTests
     public void The_mean_of_the_channel_of_a_leaky_membrane_lies_between_feed_and_the_tight_one_s()
     {
         Gen.Select(Gen.Double[0.01, 0.95], Gen.Double[0.001, 0.999])
+            .Repeat()
             .Sample(
                 (recovery, passage) =>
                     ReverseOsmosis.MeanConcentrationFactor(recovery, passage) > 1.0

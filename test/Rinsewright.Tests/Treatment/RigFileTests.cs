@@ -140,6 +140,7 @@ public sealed class RigFileTests
     {
         string good = File.ReadAllText(Repository.PathOf("examples/rigs/small-cartridge.json"));
         Gen.Select(Gen.Int[0, good.Length - 1], Gen.Char.AlphaNumeric)
+            .Repeat()
             .Sample(
                 (at, letter) =>
                 {

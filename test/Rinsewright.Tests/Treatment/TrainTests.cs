@@ -80,6 +80,7 @@ public sealed class TrainTests
     public void Everything_dissolved_is_accounted_for_over_any_train_without_beds()
     {
         Gen.Select(TrainWaters.Any, Gen.Bool, Gen.Bool, Gen.Double[0.0, 0.5])
+            .Repeat()
             .Sample(
                 (water, filtered, membrane, past) =>
                 {

@@ -21,6 +21,7 @@ public sealed class MeterHistoryTests
     [Fact]
     public void Gain_and_offset_at_any_instant_are_those_of_the_dense_normal_posterior() =>
         Gen.Select(SomeChecks, Gen.Double[-300, 1200])
+            .Repeat()
             .Sample(
                 (checks, day) =>
                 {

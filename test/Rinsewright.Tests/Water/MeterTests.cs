@@ -21,6 +21,7 @@ public sealed class MeterTests
     [Fact]
     public void Every_compensation_is_undone_by_its_inverse() =>
         Gen.Select(Gen.Double[1e-5, 1], Gen.Double[273.15, 309])
+            .Repeat()
             .Sample(
                 (conductivity, kelvin) =>
                     Assert.All(
@@ -79,6 +80,7 @@ public sealed class MeterTests
     [Fact]
     public void A_check_never_makes_a_meter_less_certain_and_predictions_hold_their_own_share() =>
         Gen.Select(Gen.Double[10, 2000], Gen.Double[0.1, 20], Gen.Double[-50, 50])
+            .Repeat()
             .Sample(
                 (reference, noise, error) =>
                 {

@@ -22,89 +22,105 @@ public sealed class SpeciationIdentityTests
 
     [Fact]
     public void A_closed_water_is_always_solved_and_keeps_its_totals_and_charge() =>
-        AnyWater.Sample(
-            w =>
-            {
-                double residual = w.Imbalance * 0.05 * w.Totals.Max();
-                Speciation s = Solve(w, SpeciationTarget.ChargeAndTotalCarbon(residual, w.Carbon));
-                AssertTotals(w.Totals, s);
-                double charge = Enum.GetValues<Species>()
-                    .Sum(species => IonCatalog.Of(species).Charge * s.Concentration(species));
-                double ions = Enum.GetValues<Species>()
-                    .Sum(species => Math.Abs(IonCatalog.Of(species).Charge) * s.Concentration(species));
-                Assert.Equal(residual, charge, 1e-9 * ions);
-                Assert.Equal(residual, s.NetCharge, 1e-9 * ions);
-            },
-            iter: 2000
-        );
+        AnyWater
+            .Repeat()
+            .Sample(
+                w =>
+                {
+                    double residual = w.Imbalance * 0.05 * w.Totals.Max();
+                    Speciation s = Solve(w, SpeciationTarget.ChargeAndTotalCarbon(residual, w.Carbon));
+                    AssertTotals(w.Totals, s);
+                    double charge = Enum.GetValues<Species>()
+                        .Sum(species => IonCatalog.Of(species).Charge * s.Concentration(species));
+                    double ions = Enum.GetValues<Species>()
+                        .Sum(species => Math.Abs(IonCatalog.Of(species).Charge) * s.Concentration(species));
+                    Assert.Equal(residual, charge, 1e-9 * ions);
+                    Assert.Equal(residual, s.NetCharge, 1e-9 * ions);
+                },
+                iter: 2000
+            );
 
     [Fact]
     public void Every_species_obeys_its_mass_action_law() =>
-        AnyWater.Sample(
-            w =>
-            {
-                Speciation s = Solve(w, SpeciationTarget.ChargeAndTotalCarbon(0, w.Carbon));
-                double[] logBeta = new double[IonCatalog.SpeciesCount];
-                Formation.LogConstants(w.Kelvin, logBeta);
-                foreach (Formation f in Formation.Compound.Where(f => s.Molalities[(int)f.Species] > 1e-280))
+        AnyWater
+            .Repeat()
+            .Sample(
+                w =>
                 {
-                    double masters = -s.PH * f.Protons;
-                    masters += f.Cation == Formation.None ? 0 : s.LogActivity(Formation.CationIons[f.Cation]);
-                    masters += f.Ligand == Formation.None ? 0 : s.LogActivity(Formation.LigandIons[f.Ligand]);
-                    Assert.Equal(logBeta[(int)f.Species], s.LogActivity(f.Species) - masters, 1e-9);
-                }
+                    Speciation s = Solve(w, SpeciationTarget.ChargeAndTotalCarbon(0, w.Carbon));
+                    double[] logBeta = new double[IonCatalog.SpeciesCount];
+                    Formation.LogConstants(w.Kelvin, logBeta);
+                    foreach (
+                        Formation f in Formation.Compound.Where(f => s.Molalities[(int)f.Species] > 1e-280)
+                    )
+                    {
+                        double masters = -s.PH * f.Protons;
+                        masters +=
+                            f.Cation == Formation.None ? 0 : s.LogActivity(Formation.CationIons[f.Cation]);
+                        masters +=
+                            f.Ligand == Formation.None ? 0 : s.LogActivity(Formation.LigandIons[f.Ligand]);
+                        Assert.Equal(logBeta[(int)f.Species], s.LogActivity(f.Species) - masters, 1e-9);
+                    }
 
-                double water = s.LogActivity(Species.Hydrogen) + s.LogActivity(Species.Hydroxide);
-                Assert.Equal(Equilibria.LogK(Reaction.Water, w.Kelvin), water, 1e-9);
-            },
-            iter: 500
-        );
+                    double water = s.LogActivity(Species.Hydrogen) + s.LogActivity(Species.Hydroxide);
+                    Assert.Equal(Equilibria.LogK(Reaction.Water, w.Kelvin), water, 1e-9);
+                },
+                iter: 500
+            );
 
     [Fact]
     public void All_ways_to_fix_the_same_water_give_the_same_pH_and_carbon() =>
-        AnyWater.Sample(
-            w =>
-            {
-                Speciation first = Solve(w, SpeciationTarget.ChargeAndTotalCarbon(0, w.Carbon + 0.01));
-                if (first.PH is < 4.5 or > 11)
+        AnyWater
+            .Repeat()
+            .Sample(
+                w =>
                 {
-                    return; // carbon is all but unseen by alkalinity below, and the gas all but empty above
-                }
+                    Speciation first = Solve(w, SpeciationTarget.ChargeAndTotalCarbon(0, w.Carbon + 0.01));
+                    if (first.PH is < 4.5 or > 11)
+                    {
+                        return; // carbon is all but unseen by alkalinity below, and the gas all but empty above
+                    }
 
-                double pressure = first.LogCarbonDioxidePressure;
-                SpeciationTarget[] targets =
-                [
-                    SpeciationTarget.PHAndAlkalinity(first.PH, first.Alkalinity),
-                    SpeciationTarget.PHAndTotalCarbon(first.PH, first.TotalCarbon),
-                    SpeciationTarget.PHAndCarbonDioxide(first.PH, pressure),
-                    SpeciationTarget.AlkalinityAndTotalCarbon(first.Alkalinity, first.TotalCarbon),
-                    SpeciationTarget.AlkalinityAndCarbonDioxide(first.Alkalinity, pressure),
-                    SpeciationTarget.ChargeAndCarbonDioxide(0, pressure),
-                ];
-                double scale = w.Totals.Max();
-                foreach (SpeciationTarget target in targets)
-                {
-                    Speciation again = Solve(w, target);
-                    Assert.Equal(first.PH, again.PH, 1e-6);
-                    Assert.Equal(first.TotalCarbon, again.TotalCarbon, 1e-5 * (scale + first.TotalCarbon));
-                    Assert.Equal(first.Alkalinity, again.Alkalinity, 1e-6 * scale + 1e-9);
-                    Assert.Equal(0, again.NetCharge, 1e-6 * scale + 1e-9);
-                }
-            },
-            iter: 500
-        );
+                    double pressure = first.LogCarbonDioxidePressure;
+                    SpeciationTarget[] targets =
+                    [
+                        SpeciationTarget.PHAndAlkalinity(first.PH, first.Alkalinity),
+                        SpeciationTarget.PHAndTotalCarbon(first.PH, first.TotalCarbon),
+                        SpeciationTarget.PHAndCarbonDioxide(first.PH, pressure),
+                        SpeciationTarget.AlkalinityAndTotalCarbon(first.Alkalinity, first.TotalCarbon),
+                        SpeciationTarget.AlkalinityAndCarbonDioxide(first.Alkalinity, pressure),
+                        SpeciationTarget.ChargeAndCarbonDioxide(0, pressure),
+                    ];
+                    double scale = w.Totals.Max();
+                    foreach (SpeciationTarget target in targets)
+                    {
+                        Speciation again = Solve(w, target);
+                        Assert.Equal(first.PH, again.PH, 1e-6);
+                        Assert.Equal(
+                            first.TotalCarbon,
+                            again.TotalCarbon,
+                            1e-5 * (scale + first.TotalCarbon)
+                        );
+                        Assert.Equal(first.Alkalinity, again.Alkalinity, 1e-6 * scale + 1e-9);
+                        Assert.Equal(0, again.NetCharge, 1e-6 * scale + 1e-9);
+                    }
+                },
+                iter: 500
+            );
 
     [Fact]
     public void More_carbon_dioxide_above_a_water_lowers_its_pH() =>
-        AnyWater.Sample(
-            w =>
-            {
-                double thin = Solve(w, SpeciationTarget.ChargeAndCarbonDioxide(0, -3.4)).PH;
-                double thick = Solve(w, SpeciationTarget.ChargeAndCarbonDioxide(0, -2.4)).PH;
-                Assert.True(thick <= thin + 1e-9, $"{thick} {thin}");
-            },
-            iter: 500
-        );
+        AnyWater
+            .Repeat()
+            .Sample(
+                w =>
+                {
+                    double thin = Solve(w, SpeciationTarget.ChargeAndCarbonDioxide(0, -3.4)).PH;
+                    double thick = Solve(w, SpeciationTarget.ChargeAndCarbonDioxide(0, -2.4)).PH;
+                    Assert.True(thick <= thin + 1e-9, $"{thick} {thin}");
+                },
+                iter: 500
+            );
 
     private static Speciation Solve(Case w, SpeciationTarget target)
     {

@@ -144,6 +144,7 @@ public sealed class WaterFileTests
             .Array[0, 6]
             .Select(pairs => "{" + string.Join(',', pairs.Select(p => $"\"{p.Item1}\":{p.Item2}")) + "}");
         Gen.OneOf(Gen.String, file)
+            .Repeat()
             .Sample(
                 text =>
                 {

@@ -46,6 +46,7 @@ public sealed class BedConservationTests
     public void What_leaves_the_water_sits_on_the_resins_through_draws_rests_and_changes()
     {
         Gen.Select(Bed, Bed, Feed, Feed, Gen.Double[0.5, 15], Gen.Double[3, 35])
+            .Repeat()
             .Sample(
                 (first, second, feed, other, litersPerMinute, celsius) =>
                 {

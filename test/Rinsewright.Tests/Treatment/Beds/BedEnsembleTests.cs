@@ -99,6 +99,7 @@ public sealed class BedEnsembleTests
     public void Members_end_as_the_scalar_form_alone_would_end_them()
     {
         Gen.Select(Members.Array[5], Gen.Int[1, 2])
+            .Repeat()
             .Sample(
                 (members, beds) =>
                 {
@@ -139,6 +140,7 @@ public sealed class BedEnsembleTests
     {
         Members
             .Array[5]
+            .Repeat()
             .Sample(
                 members =>
                 {
