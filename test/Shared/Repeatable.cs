@@ -2,7 +2,7 @@ using System.Globalization;
 using System.Runtime.CompilerServices;
 using CsCheck;
 
-namespace Rinsewright.Tests;
+namespace Rinsewright.Shared;
 
 /// <summary>Random samples that are the same in every run, so that a commit which passes once passes again.</summary>
 internal static class Repeatable
