@@ -7,7 +7,7 @@ namespace Rinsewright.Tests.Water;
 public sealed class SpeciationEvidence : IEvidenceSet
 {
     private const string Pairs =
-        "probably because that code has a weaker calcium sulfate pair (log K 2.0 against 2.26 at 15 degC, seen in W02); not isolated by a run";
+        "probably because that code has a weaker calcium sulfate pair (log K 2.0 against 2.21 at 15 degC, seen in W02); not isolated by a run";
 
     private static readonly string[] Sulfate = ["W12"];
 
@@ -50,7 +50,7 @@ public sealed class SpeciationEvidence : IEvidenceSet
             gypsum,
             "SI_calcite",
             calcite,
-            0.05,
+            0.04,
             "SI",
             $"asked 0.03: {Pairs}"
         );
@@ -98,14 +98,7 @@ public sealed class SpeciationEvidence : IEvidenceSet
             2.2,
             $"asked 1 %; W06, W08 and W10 exceed it: {Pairs}"
         );
-        yield return Percent(
-            "ionic strength, W12",
-            gypsum,
-            "ionic_strength_molkgw",
-            strength,
-            6,
-            $"asked 5 %: {Pairs}"
-        );
+        yield return Percent("ionic strength, W12", gypsum, "ionic_strength_molkgw", strength, 5);
         yield return Percent(
             "total inorganic carbon",
             waters,
@@ -115,7 +108,7 @@ public sealed class SpeciationEvidence : IEvidenceSet
         );
         Func<Water, double> gas = w => w.Species.Molalities[(int)Species.CarbonDioxide];
         yield return Percent("carbon dioxide", others, "m_CO2aq", gas, 2);
-        yield return Percent("carbon dioxide, W12", gypsum, "m_CO2aq", gas, 3, $"asked 2 %: {Pairs}");
+        yield return Percent("carbon dioxide, W12", gypsum, "m_CO2aq", gas, 3.1, $"asked 2 %: {Pairs}");
 
         string[] hard = ["W08", "W10", "W12", "W24"];
         yield return Potential(
@@ -126,9 +119,8 @@ public sealed class SpeciationEvidence : IEvidenceSet
         yield return Potential(
             "calcium carbonate precipitation potential, W08, W10, W12, W24",
             [.. waters.Where(w => w.Is(hard))],
-            2.3,
-            "asked 1; 0.011 to 0.022 mmol/L less falls out, as their calcite index is 0.014 to 0.046 lower: "
-                + Pairs
+            2.2,
+            "asked 1; up to 0.02 mmol/L less falls out, as their calcite index is up to 0.037 lower: " + Pairs
         );
     }
 
