@@ -13,8 +13,11 @@ internal static class UndoCommands
         Create(
             terminal,
             "undo",
-            "Take back an edit, whichever it is; the last one that stands when no number is given.",
-            (edits, undone) => edits.LastOrDefault(e => e.Undoes is null && !undone.Contains(e.Number)),
+            "Take back an edit, whichever it is; the last one that a person made and that stands when no number is given.",
+            (edits, undone) =>
+                edits.LastOrDefault(e =>
+                    e.Undoes is null && !undone.Contains(e.Number) && e.Author is not Edit.OfItself
+                ),
             (store, draft, number, cancel) => store.UndoAsync(draft, number, cancel)
         );
 

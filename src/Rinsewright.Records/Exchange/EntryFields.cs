@@ -219,6 +219,11 @@ public sealed class EntryFields
             };
         }
 
+        if (type == typeof(double?[]))
+        {
+            return Numbers(text);
+        }
+
         CultureInfo plain = CultureInfo.InvariantCulture;
         return type == typeof(int) && int.TryParse(text, NumberStyles.AllowLeadingSign, plain, out int whole)
                 ? JsonValue.Create(whole)
@@ -231,11 +236,25 @@ public sealed class EntryFields
             : null;
     }
 
+    /// <summary>An array as it stands in the JSON; nothing for anything else.</summary>
+    private static JsonNode? Numbers(string text)
+    {
+        try
+        {
+            return JsonSerializer.SerializeToNode(JsonSerializer.Deserialize<double?[]>(text));
+        }
+        catch (JsonException)
+        {
+            return null;
+        }
+    }
+
     private static string Expected(Type type) =>
         type.IsEnum ? string.Join(", ", Words(type))
         : type == typeof(bool) ? "yes or no"
         : type == typeof(DateOnly) ? "a date such as 2028-06-30"
         : type == typeof(byte[]) ? "a picture, which 'log photo' takes in"
+        : type == typeof(double?[]) ? "numbers such as [1, 2.5, null]"
         : "a number";
 
     private static List<string> Words(Type type) => [.. Enum.GetNames(type).Select(ColumnName.Of)];

@@ -264,9 +264,7 @@ public sealed record RigForecast
     )
     {
         double? usual = StatedAt(history, now);
-        return fill
-            .Draws.Select(d => (d.At, d.Volume_m3))
-            .Concat(Unlogged(history, fill))
+        return Passed(history, fill)
             .Where(d => d.At <= at)
             .OrderBy(d => d.At)
             .Select(d => new LoggedDraw(
@@ -276,17 +274,26 @@ public sealed record RigForecast
             ));
     }
 
-    /// <summary>What the water meter counted beyond the log while the fill was in.</summary>
-    private static IEnumerable<(DateTimeOffset At, double Volume_m3)> Unlogged(
+    /// <summary>Water through a fill: what was logged, and what the water meter counted beyond that while the fill was in.</summary>
+    internal static IEnumerable<(DateTimeOffset At, double Volume_m3)> Passed(
         RigHistory history,
         FillHistory fill
     ) =>
-        history
-            .Metered.Where(p => p.Unlogged_m3 > 0 && fill.WasInAt(p.From) && fill.WasInAt(p.To))
-            .Select(p => (p.To, p.Unlogged_m3));
+        fill
+            .Draws.Select(d => (d.At, d.Volume_m3))
+            .Concat(
+                history
+                    .Metered.Where(p => p.Unlogged_m3 > 0 && fill.WasInAt(p.From) && fill.WasInAt(p.To))
+                    .Select(p => (p.To, p.Unlogged_m3))
+            );
 
     private static double? StatedAt(RigHistory history, DateTimeOffset at) =>
         history.SeasonAt(at)?.SpecificConductance_S_m is { } s and > 0 ? MicrosiemensPerSiemens * s : null;
+
+    /// <summary>Whether a reading was taken of what leaves a stage: behind it, or at the nozzle when it is the last.</summary>
+    internal static bool IsOfOutlet(RigHistory history, Stage stage, Reading reading) =>
+        reading.Place is Place.Outlet && reading.StageId == stage.Id
+        || reading.Place is Place.Nozzle && history.Stages[^1].Stage.Id == stage.Id;
 
     private static IEnumerable<(TrustedReading Reading, ReadingSide Side)> Strengths(
         RigHistory history,
@@ -296,14 +303,11 @@ public sealed record RigForecast
     )
     {
         Stage last = beds.Stages[^1].Stage;
-        bool isLast = history.Stages[^1].Stage.Id == last.Id;
         return history
             .Readings.Where(r => r.Corrected is not null && r.Reading.At <= at && fill.WasInAt(r.Reading.At))
             .SelectMany(r =>
                 (IEnumerable<(TrustedReading, ReadingSide)>)(
-                    r.Reading.Place is Place.Outlet && r.Reading.StageId == last.Id
-                    || isLast && r.Reading.Place is Place.Nozzle
-                        ? [(r, ReadingSide.Outlet)]
+                    IsOfOutlet(history, last, r.Reading) ? [(r, ReadingSide.Outlet)]
                     : beds.IsOfFeed(r.Reading) ? [(r, ReadingSide.Inlet)]
                     : []
                 )

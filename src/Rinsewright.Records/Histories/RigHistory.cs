@@ -84,11 +84,16 @@ public sealed record RigHistory
             .OrderBy(s => s.Position)
             .ToListAsync(cancel);
         List<Id<Stage>> ids = [.. stages.Select(s => s.Id)];
-        List<Fill> fills = await context
-            .Live<Fill>()
-            .Where(f => ids.Contains(f.StageId) && f.PutInAt <= end)
-            .OrderBy(f => f.PutInAt)
-            .ToListAsync(cancel);
+        List<Fill> fills =
+        [
+            .. (
+                await context
+                    .Live<Fill>()
+                    .Where(f => ids.Contains(f.StageId) && f.PutInAt <= end)
+                    .OrderBy(f => f.PutInAt)
+                    .ToListAsync(cancel)
+            ).Select(f => f.TakenOutAt > end ? f with { TakenOutAt = null } : f),
+        ];
         List<Draw> draws = await context
             .Live<Draw>()
             .Where(d => d.RigId == id && d.At <= end)
@@ -108,7 +113,7 @@ public sealed record RigHistory
         List<Season> seasons = rig.SourceId is null
             ? []
             : await context.Live<Season>().Where(s => s.SourceId == rig.SourceId).ToListAsync(cancel);
-        IReadOnlyDictionary<Id<Meter>, MeterTrust> meters = await MeterTrust.AllAsync(context, cancel);
+        IReadOnlyDictionary<Id<Meter>, MeterTrust> meters = await MeterTrust.AllAsync(context, end, cancel);
         Treatment.Rig? design = rig.RigFile is { } file ? Rig.ReadFile(file, out _) : null;
         var history = new RigHistory
         {

@@ -46,6 +46,9 @@ public abstract record Entry<TSelf> : Entry
 /// <summary>What one person did at one moment, and why; it wrote one version of each entry it touched.</summary>
 public sealed record Edit
 {
+    /// <summary>Author of what the program writes without being asked.</summary>
+    public const string OfItself = "Rinsewright";
+
     /// <summary>Position in the history: edits are ordered by this, never by the clock.</summary>
     public long Number { get; init; }
 

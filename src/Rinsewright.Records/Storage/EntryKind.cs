@@ -33,6 +33,7 @@ public abstract class EntryKind
         new EntryKind<Note>(),
         new EntryKind<PhotographContent>(),
         new EntryKind<Photograph>(),
+        new EntryKind<KeptForecast>(),
     ];
 
     private protected EntryKind(Type type)

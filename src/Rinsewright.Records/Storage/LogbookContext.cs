@@ -104,6 +104,7 @@ public abstract class LogbookContext : DbContext
         modelBuilder.Entity<Fill>().HasIndex(e => new { e.StageId, e.PutInAt });
         modelBuilder.Entity<BenchCheck>().HasIndex(e => new { e.MeterId, e.At });
         modelBuilder.Entity<Note>().HasIndex(e => new { e.RigId, e.At });
+        modelBuilder.Entity<KeptForecast>().HasIndex(e => new { e.RigId, e.At });
         foreach (IMutableEntityType table in modelBuilder.Model.GetEntityTypes())
         {
             foreach (IMutableProperty column in table.GetProperties())

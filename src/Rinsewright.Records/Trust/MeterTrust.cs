@@ -110,11 +110,13 @@ public sealed class MeterTrust
     /// <summary>Judges every meter of the record, deleted ones too: their readings stay.</summary>
     public static async Task<IReadOnlyDictionary<Id<Meter>, MeterTrust>> AllAsync(
         LogbookContext context,
+        DateTimeOffset? until = null,
         CancellationToken cancel = default
     )
     {
+        DateTimeOffset end = Instant.Round(until ?? DateTimeOffset.MaxValue.AddDays(-1));
         ILookup<Id<Meter>, BenchCheck> checks = (
-            await context.Live<BenchCheck>().ToListAsync(cancel)
+            await context.Live<BenchCheck>().Where(c => c.At <= end).ToListAsync(cancel)
         ).ToLookup(c => c.MeterId);
         List<Meter> meters = await context.Set<Meter>().AsNoTracking().ToListAsync(cancel);
         return meters.ToDictionary(m => m.Id, m => Of(m, checks[m.Id]));

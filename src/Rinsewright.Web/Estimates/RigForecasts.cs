@@ -5,20 +5,24 @@ using Rinsewright.Quantities;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
 using Rinsewright.Records.Trust;
+using Rinsewright.Treatment;
 using Rig = Rinsewright.Records.Logbook.Rig;
 
 namespace Rinsewright.Web.Estimates;
 
 /// <summary>
 /// Forecasts of rigs, computed in the background one after the other, and kept. A page is given the last one at once and told
-/// whether a newer one is on its way.
+/// whether a newer one is on its way. The first of each day and fill goes into the record, so that it is scored when the truth
+/// is known.
 /// </summary>
 public sealed partial class RigForecasts : IAsyncDisposable
 {
     private const int Members = 1000;
     private const int Seed = 1;
 
+    private readonly LogbookStore _store;
     private readonly ILogger<RigForecasts> _log;
     private readonly LifeLibraries _libraries = new();
     private readonly ConcurrentDictionary<Id<Rig>, Made> _made = new();
@@ -26,10 +30,12 @@ public sealed partial class RigForecasts : IAsyncDisposable
     private readonly Channel<Id<Rig>> _queue = Channel.CreateUnbounded<Id<Rig>>();
     private readonly CancellationTokenSource _stop = new();
     private readonly Task _work;
+    private readonly Dictionary<Id<Fill>, DateOnly> _keptOn = [];
     private int _version;
 
-    public RigForecasts(ILogger<RigForecasts> log)
+    public RigForecasts(LogbookStore store, ILogger<RigForecasts> log)
     {
+        _store = store;
         _log = log;
         _work = Task.Run(WorkAsync);
     }
@@ -79,8 +85,13 @@ public sealed partial class RigForecasts : IAsyncDisposable
             {
                 if (_wished.TryGetValue(rig, out Wish? wish) && _made.GetValueOrDefault(rig)?.Key != wish.Key)
                 {
-                    _made[rig] = new Made(wish.Key, Make(wish.Outlook));
+                    (FillOutlook? outlook, KeptForecast? kept) = Make(wish.Outlook);
+                    _made[rig] = new Made(wish.Key, outlook);
                     Interlocked.Increment(ref _version);
+                    if (kept is not null)
+                    {
+                        await KeepAsync(kept, wish.Key.Day);
+                    }
                 }
             }
         }
@@ -90,7 +101,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
         }
     }
 
-    private FillOutlook? Make(Outlook outlook)
+    private (FillOutlook? Outlook, KeptForecast? Kept) Make(Outlook outlook)
     {
         try
         {
@@ -103,15 +114,62 @@ public sealed partial class RigForecasts : IAsyncDisposable
                 _libraries,
                 cancel: _stop.Token
             );
-            return forecast is null
-                ? null
-                : FillOutlook.Of(forecast, outlook.Question!.Line, outlook.MeterFactor, outlook.Now);
+            if (forecast is null)
+            {
+                return default;
+            }
+
+            ChangeOutLine line = outlook.Question!.Line;
+            var made = FillOutlook.Of(forecast, line, outlook.MeterFactor, outlook.Now);
+            return (
+                made,
+                ForecastKeeping.CanComeTrue(line)
+                    ? ForecastKeeping.Of(
+                        _store.Ids,
+                        forecast,
+                        made.Line,
+                        outlook.MeterFactor,
+                        outlook.Now,
+                        Seed
+                    )
+                    : null
+            );
         }
         catch (InvalidOperationException problem)
         {
             // A life that was not solved: nothing is forecast from it, and the plain estimate stays.
             LogUnsolved(problem, outlook.History.Rig.Name);
-            return null;
+            return default;
+        }
+    }
+
+    /// <summary>Writes the first forecast of a fill on a day into the record.</summary>
+    private async Task KeepAsync(KeptForecast kept, DateOnly day)
+    {
+        if (_keptOn.TryGetValue(kept.FillId, out DateOnly last) && last == day)
+        {
+            return;
+        }
+
+        try
+        {
+            WriteOutcome outcome = await _store.WriteAsync(
+                ForecastKeeping.OfTheDay(kept, day),
+                [kept],
+                _stop.Token
+            );
+            if (outcome.Edit is null)
+            {
+                LogNotKept(null, string.Join(' ', outcome.Problems));
+            }
+
+            _keptOn[kept.FillId] = day;
+            Interlocked.Increment(ref _version);
+        }
+        catch (RecordUnavailableException problem)
+        {
+            // The page has its forecast; the next one of the day is tried again.
+            LogNotKept(problem, problem.Message);
         }
     }
 
@@ -153,6 +211,9 @@ public sealed partial class RigForecasts : IAsyncDisposable
 
     [LoggerMessage(Level = LogLevel.Warning, Message = "No forecast of {Rig}: its bed could not be run")]
     private partial void LogUnsolved(Exception problem, string rig);
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "A forecast was not kept: {Why}")]
+    private partial void LogNotKept(Exception? problem, string why);
 
     private sealed record State(Id<Fill> Fill, int Entries, int Hash, DateOnly Day);
 

@@ -64,7 +64,12 @@ public sealed class RigOutlook(
 
     private async Task<RecordState> StateAsync(LogbookContext context, CancellationToken cancel) =>
         new(
-            await context.Edits.MaxAsync(e => (long?)e.Number, cancel) ?? 0,
+            // What the program writes of itself, kept forecasts, changes no answer.
+            await context
+                .Edits.Where(e => e.Author != Edit.OfItself)
+                .OrderByDescending(e => e.Number)
+                .Select(e => e.Number)
+                .FirstOrDefaultAsync(cancel),
             DateOnly.FromDateTime(store.Clock.GetUtcNow().UtcDateTime)
         );
 

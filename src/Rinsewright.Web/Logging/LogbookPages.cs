@@ -239,6 +239,7 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
     {
         List<Edit> edits = await context
             .Edits.AsNoTracking()
+            .Where(e => e.Author != Edit.OfItself)
             .OrderByDescending(e => e.Number)
             .Take(MostEdits)
             .ToListAsync(cancel);

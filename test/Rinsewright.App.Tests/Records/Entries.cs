@@ -63,6 +63,28 @@ internal sealed class Entries
             IsSettled = true,
         };
 
+    /// <summary>A forecast of a fill with quantiles of the litres left, made up, a day for each hundred litres.</summary>
+    public KeptForecast Kept(Fill fill, DateTimeOffset at, Func<int, double?> left_m3)
+    {
+        double?[] left = [.. Enumerable.Range(0, KeptForecast.QuantileCount).Select(left_m3)];
+        return new()
+        {
+            Id = _ids.Next<KeptForecast>(),
+            RigId = Rig.Id,
+            StageId = Bed.Id,
+            FillId = fill.Id,
+            At = at,
+            Model = "1",
+            Members = 1000,
+            Seed = 1,
+            Line = "10 ppm",
+            MeterFactor = 0.5,
+            LeftQuantiles_m3 = left,
+            DaysQuantiles_d = [.. left.Select(l => 10 * l)],
+            PassedNow = 1 / 3.0,
+        };
+    }
+
     public Note Note(string text) =>
         new()
         {
@@ -101,6 +123,15 @@ internal sealed class Entries
             MediaType = "image/png",
             Content = [137, 80, 78, 71, 0, 255],
         };
+        var fill = new Fill
+        {
+            Id = _ids.Next<Fill>(),
+            StageId = Bed.Id,
+            Medium = "mixed-bed resin",
+            Volume_m3 = 1 / 97.0,
+            PutInAt = TestRecord.Start,
+            PurchaseId = bought.Id,
+        };
         return
         [
             .. Basis,
@@ -120,15 +151,8 @@ internal sealed class Entries
                 WaterFile = "{}",
             },
             bought,
-            new Fill
-            {
-                Id = _ids.Next<Fill>(),
-                StageId = Bed.Id,
-                Medium = "mixed-bed resin",
-                Volume_m3 = 1 / 97.0,
-                PutInAt = TestRecord.Start,
-                PurchaseId = bought.Id,
-            },
+            fill,
+            Kept(fill, TestRecord.Start.AddDays(1), i => i < 30 ? i / 97.0 : null),
             new Upkeep
             {
                 Id = _ids.Next<Upkeep>(),

@@ -77,6 +77,7 @@ public sealed class EntryCommandTests
             await DoneAsync(record, ["log", "add", .. line]);
         }
 
+        await DoneAsync(record, ["log", "add", .. await KeptForecastAsync(record)]);
         string picture = Path.GetTempFileName();
         string back = picture + ".back";
         string export = picture + ".json";
@@ -112,6 +113,28 @@ public sealed class EntryCommandTests
                 File.Delete(file);
             }
         }
+    }
+
+    /// <summary>A fill has no name, so a forecast of it names it by its id.</summary>
+    private static async Task<string[]> KeptForecastAsync(TestRecord record)
+    {
+        JsonElement fill = (await DoneAsync(record, ["log", "list", "fill"])).GetProperty("fill")[0];
+        string quantiles = $"[{string.Join(", ", Enumerable.Range(0, 40).Select(i => 0.25 * i))}, null]";
+        return
+        [
+            "kept_forecast",
+            "rig=Wall",
+            "stage=Bed",
+            $"fill={fill.GetProperty("id").GetString()}",
+            "model=1",
+            "members=1000",
+            "seed=1",
+            "line=10 ppm",
+            "meter_factor=0.5",
+            $"left_quantiles_m3={quantiles}",
+            $"days_quantiles_d={quantiles}",
+            "passed_now=0.125",
+        ];
     }
 
     [Fact]

@@ -54,7 +54,7 @@ public sealed class StretchAndScoreTests
     [InlineData(-2.5)]
     public void Score_of_a_normal_forecast_is_its_closed_form(double truth)
     {
-        double[] members = [.. Enumerable.Range(0, 20_000).Select(i => Quantile((i + 0.5) / 20_000))];
+        double[] members = [.. Enumerable.Range(0, 20_000).Select(i => Normal.Quantile((i + 0.5) / 20_000))];
         double expected =
             truth * (2 * NormalDistribution.Probability(truth) - 1)
             + 2 * NormalDistribution.Density(truth)
@@ -69,19 +69,5 @@ public sealed class StretchAndScoreTests
         Assert.Equal(0.75, Scores.Rank([1, 2, 3, 4], 3.5));
         Assert.Equal(0.5, Scores.Rank([0, 0], 0));
         Assert.Throws<ArgumentException>(() => Scores.Crps([], 1));
-    }
-
-    private static double Quantile(double probability)
-    {
-        double low = -10;
-        double high = 10;
-        for (int i = 0; i < 60; i++)
-        {
-            double middle = 0.5 * (low + high);
-            (low, high) =
-                NormalDistribution.Probability(middle) < probability ? (middle, high) : (low, middle);
-        }
-
-        return low;
     }
 }

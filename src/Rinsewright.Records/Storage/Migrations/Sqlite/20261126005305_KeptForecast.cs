@@ -1,0 +1,81 @@
+﻿using Microsoft.EntityFrameworkCore.Migrations;
+
+#nullable disable
+
+namespace Rinsewright.Records.Storage.Migrations.Sqlite
+{
+    /// <inheritdoc />
+    public partial class KeptForecast : Migration
+    {
+        /// <inheritdoc />
+        protected override void Up(MigrationBuilder migrationBuilder)
+        {
+            migrationBuilder.CreateTable(
+                name: "kept_forecast",
+                columns: table => new
+                {
+                    id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    rig_id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    stage_id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    fill_id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    at = table.Column<long>(type: "INTEGER", nullable: false),
+                    model = table.Column<string>(type: "TEXT", nullable: false),
+                    members = table.Column<int>(type: "INTEGER", nullable: false),
+                    seed = table.Column<int>(type: "INTEGER", nullable: false),
+                    line = table.Column<string>(type: "TEXT", nullable: false),
+                    meter_factor = table.Column<double>(type: "REAL", nullable: false),
+                    left_quantiles_m3 = table.Column<string>(type: "TEXT", nullable: false),
+                    days_quantiles_d = table.Column<string>(type: "TEXT", nullable: false),
+                    passed_now = table.Column<double>(type: "REAL", nullable: false),
+                    version = table.Column<int>(type: "INTEGER", nullable: false),
+                    edit_number = table.Column<long>(type: "INTEGER", nullable: false),
+                    is_deleted = table.Column<bool>(type: "INTEGER", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("PK_kept_forecast", x => x.id);
+                    table.ForeignKey(
+                        name: "FK_kept_forecast_edit_edit_number",
+                        column: x => x.edit_number,
+                        principalTable: "edit",
+                        principalColumn: "number",
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "FK_kept_forecast_fill_fill_id",
+                        column: x => x.fill_id,
+                        principalTable: "fill",
+                        principalColumn: "id",
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "FK_kept_forecast_rig_rig_id",
+                        column: x => x.rig_id,
+                        principalTable: "rig",
+                        principalColumn: "id",
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "FK_kept_forecast_stage_stage_id",
+                        column: x => x.stage_id,
+                        principalTable: "stage",
+                        principalColumn: "id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateIndex(
+                name: "IX_kept_forecast_edit_number",
+                table: "kept_forecast",
+                column: "edit_number");
+
+            migrationBuilder.CreateIndex(
+                name: "IX_kept_forecast_rig_id_at",
+                table: "kept_forecast",
+                columns: new[] { "rig_id", "at" });
+        }
+
+        /// <inheritdoc />
+        protected override void Down(MigrationBuilder migrationBuilder)
+        {
+            migrationBuilder.DropTable(
+                name: "kept_forecast");
+        }
+    }
+}
