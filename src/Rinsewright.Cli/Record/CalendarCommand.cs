@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text;
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Handouts;
 using Rinsewright.Handouts.Plan;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Exchange;
@@ -92,7 +93,7 @@ internal static class CalendarCommand
                 var plan = MaintenancePlan.Of(
                     history,
                     own,
-                    forecast,
+                    forecast?.Answers.To(RigBed.LineOf(forecast.Stage.Stage), RigBed.MeterFactorOf(history)),
                     moment,
                     place ?? MaintenancePlan.HemisphereOf(history.Zone, moment.Year)
                 );

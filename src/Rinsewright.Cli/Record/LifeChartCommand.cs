@@ -18,9 +18,6 @@ namespace Rinsewright.Cli.Record;
 /// <summary><c>rinsewright life-chart</c>: how far a fill of one's own bed goes against the strength of the water, for the wall.</summary>
 internal static class LifeChartCommand
 {
-    private const int Svg_px = 1400;
-    private const double GentleShare = 0.5;
-
     public static Command Create(Terminal terminal)
     {
         var verb = new Verb(
@@ -95,10 +92,8 @@ internal static class LifeChartCommand
                     {
                         LifeChart? made = LifeChart.Of(
                             bed,
-                            askedFlows.IsEmpty ? [bed.Flow, Gentle(bed.Flow)] : askedFlows,
-                            askedLines.IsEmpty
-                                ? [.. new[] { bed.ChangeAt, FillLife.SilicaLine }.Distinct()]
-                                : askedLines,
+                            askedFlows.IsEmpty ? LifeChart.UsualFlows(bed) : askedFlows,
+                            askedLines.IsEmpty ? LifeChart.UsualLines(bed) : askedLines,
                             cancel
                         );
                         progress.Report(1);
@@ -112,45 +107,26 @@ internal static class LifeChartCommand
 
                 if (path is not null)
                 {
-                    OutputFile.Replace(path, stream => Write(stream, path, chart, sheet!));
+                    OutputFile.Replace(
+                        path,
+                        stream =>
+                        {
+                            if (PaperFile.IsPdf(path))
+                            {
+                                LifeChartPicture.WritePdf(stream, chart, sheet!);
+                            }
+                            else
+                            {
+                                stream.Write(Encoding.UTF8.GetBytes(LifeChartPicture.ToSvg(chart, sheet!)));
+                            }
+                        }
+                    );
                 }
 
                 return Verb.WantsJson(line) ? WriteJson(terminal, chart) : WriteText(terminal, chart, path);
             }
         );
         return verb;
-    }
-
-    private static VolumeFlow Gentle(VolumeFlow flow) =>
-        VolumeFlow.FromCubicMetersPerSecond(GentleShare * flow.CubicMetersPerSecond);
-
-    private static void Write(Stream stream, string path, LifeChart chart, Sheet sheet)
-    {
-        if (PaperFile.IsPdf(path))
-        {
-            PdfPaper.Write(
-                stream,
-                LifeChartPicture.ToPaper(chart, sheet.Landscape),
-                sheet.Landscape,
-                string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"{chart.Bed.History.Rig.Name}, {chart.Bed.At:yyyy-MM-dd}"
-                )
-            );
-            return;
-        }
-
-        ScottPlot.Plot plot = LifeChartPicture.Draw(chart);
-        plot.Title(LifeChartPicture.TitleOf(chart), 22);
-        stream.Write(
-            Encoding.UTF8.GetBytes(
-                ChartSvg.Of(
-                    plot,
-                    Svg_px,
-                    (int)(Svg_px * sheet.Landscape.Size.Height / sheet.Landscape.Size.Width)
-                )
-            )
-        );
     }
 
     private static int WriteJson(Terminal terminal, LifeChart chart) =>

@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Globalization;
 using Rinsewright.Handouts.Paper;
 using Rinsewright.Handouts.Report;
 using Rinsewright.Quantities;
@@ -12,8 +11,6 @@ namespace Rinsewright.Cli.Record;
 /// <summary><c>rinsewright report</c>: the record of a rig over a period, to print or to send.</summary>
 internal static class ReportCommand
 {
-    private const int UsualDays = 90;
-
     public static Command Create(Terminal terminal)
     {
         var verb = new Verb(
@@ -46,8 +43,6 @@ internal static class ReportCommand
             {
                 var problems = new ProblemList();
                 List<InputProblem> wrong = [];
-                DateOnly? first = Day("--from", line.GetValue(from), wrong);
-                DateOnly? last = Day("--to", line.GetValue(to), wrong);
                 Sheet? sheet = Given.OneOf("--paper", line.GetValue(paper)!, Sheet.All, s => s.Word, wrong);
                 string? path = PaperFile.Checked("--output", line.GetValue(output), [".pdf", ".html"], wrong);
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
@@ -56,36 +51,20 @@ internal static class ReportCommand
                 Rig? found = names.FindRig(line.GetValue(rig), "RIG", problems);
                 wrong.AddRange(problems.Problems);
                 TimeZoneInfo zone = TimeZoneInfo.FindSystemTimeZoneById(found?.TimeZone ?? "UTC");
-                DateOnly end =
-                    last
-                    ?? DateOnly.FromDateTime(
-                        TimeZoneInfo.ConvertTime(terminal.Clock.GetUtcNow(), zone).DateTime
-                    );
-                DateOnly start = first ?? end.AddDays(1 - UsualDays);
-                if (start > end)
-                {
-                    wrong.Add(
-                        new InputProblem(
-                            "--from",
-                            start.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
-                            "a day not after --to"
-                        )
-                    );
-                }
-
+                var period = ReportPeriod.Read(
+                    ("--from", line.GetValue(from)),
+                    ("--to", line.GetValue(to)),
+                    zone,
+                    terminal.Clock.GetUtcNow(),
+                    wrong
+                );
                 if (wrong.Count > 0)
                 {
                     return terminal.Refuse(wrong);
                 }
 
                 RigReport report = (
-                    await RigReport.OfAsync(
-                        context,
-                        found!.Id,
-                        Begin(start, zone),
-                        Begin(end.AddDays(1), zone),
-                        cancel: cancel
-                    )
+                    await RigReport.OfAsync(context, found!.Id, period.From, period.To, cancel: cancel)
                 )!;
                 if (path is not null)
                 {
@@ -222,35 +201,5 @@ internal static class ReportCommand
         }
 
         return ExitCode.Done;
-    }
-
-    private static DateOnly? Day(string option, string? text, List<InputProblem> problems)
-    {
-        if (text is null)
-        {
-            return null;
-        }
-
-        if (
-            DateOnly.TryParseExact(
-                text,
-                "yyyy-MM-dd",
-                CultureInfo.InvariantCulture,
-                DateTimeStyles.None,
-                out DateOnly day
-            )
-        )
-        {
-            return day;
-        }
-
-        problems.Add(new InputProblem(option, text, "a day such as 2026-01-31"));
-        return null;
-    }
-
-    private static DateTimeOffset Begin(DateOnly day, TimeZoneInfo zone)
-    {
-        var midnight = day.ToDateTime(TimeOnly.MinValue);
-        return new DateTimeOffset(midnight, zone.GetUtcOffset(midnight));
     }
 }

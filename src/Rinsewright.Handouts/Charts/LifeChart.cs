@@ -35,6 +35,7 @@ public sealed record LifeChart
     private const double StepsPerDoubling = 3;
     private const int RangeMembers = 32;
     private const int RangeSeed = 1;
+    private const double GentleShare = 0.5;
     private const double ReadingsLookedBack_days = 365;
     private const double LitersPerCubicMeter = 1000;
 
@@ -58,6 +59,14 @@ public sealed record LifeChart
 
     /// <summary>The owner's readings of the raw water in the last year [µS/cm].</summary>
     public required ImmutableArray<double> Readings_uS_cm { get; init; }
+
+    /// <summary>Flows to draw where none is named: the usual one, and half of it.</summary>
+    public static ImmutableArray<VolumeFlow> UsualFlows(RigBed bed) =>
+        [bed.Flow, VolumeFlow.FromCubicMetersPerSecond(GentleShare * bed.Flow.CubicMetersPerSecond)];
+
+    /// <summary>Lines to draw where none is named: the rig's own, and that of silica.</summary>
+    public static ImmutableArray<ChangeOutLine> UsualLines(RigBed bed) =>
+        [.. new[] { bed.ChangeAt, FillLife.SilicaLine }.Distinct()];
 
     /// <summary>What the model is fed at a multiple of the present strength, and its conductivity at 25 °C [µS/cm]; nothing where it cannot be computed.</summary>
     public static (WaterComposition Feed, double Strength_uS_cm)? FeedAt(RigBed bed, double multiple)

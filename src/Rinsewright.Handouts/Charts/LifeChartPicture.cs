@@ -9,8 +9,13 @@ namespace Rinsewright.Handouts.Charts;
 /// <summary>Draws a life chart so that it is read at arm's length: both scales logarithmic, litres and gallons left, washes right.</summary>
 public static class LifeChartPicture
 {
+    private const int Svg_px = 1400;
+    private const float Title_px = 22;
     private const float Text_px = 17;
-    private const double HeadRoom = 1.25;
+    private const float Legend_px = 11;
+    private const float Symbol_px = 34;
+    private const double HeadRoom = 2.4; // for the legend
+    private const int MostInside = 6;
     private static readonly string[] Colors = [Okabe.Blue, Okabe.Vermilion, Okabe.Green, Okabe.Purple];
     private static readonly LinePattern[] Patterns =
     [
@@ -20,6 +25,30 @@ public static class LifeChartPicture
         LinePattern.DenselyDashed,
     ];
     private static readonly double[] Round = [1, 1.5, 2, 3, 4, 5, 7];
+
+    /// <summary>Writes the sheet as PDF, lying on its long side.</summary>
+    public static void WritePdf(Stream stream, LifeChart chart, Sheet sheet) =>
+        PdfPaper.Write(
+            stream,
+            ToPaper(chart, sheet.Landscape),
+            sheet.Landscape,
+            string.Create(
+                CultureInfo.InvariantCulture,
+                $"{chart.Bed.History.Rig.Name}, {chart.Bed.At:yyyy-MM-dd}"
+            )
+        );
+
+    /// <summary>The chart as SVG, in the proportions of the sheet lying on its long side.</summary>
+    public static string ToSvg(LifeChart chart, Sheet sheet)
+    {
+        Plot plot = Draw(chart);
+        plot.Title(TitleOf(chart), Title_px);
+        return ChartSvg.Of(
+            plot,
+            Svg_px,
+            (int)(Svg_px * sheet.Landscape.Size.Height / sheet.Landscape.Size.Width)
+        );
+    }
 
     /// <summary>The chart as a sheet to print: the drawing, and beneath it how to read it.</summary>
     public static PaperText ToPaper(LifeChart chart, Sheet sheet)
@@ -114,6 +143,7 @@ public static class LifeChartPicture
             Color.FromHex(Okabe.Black)
         );
         bar.LineWidth = 7;
+        bar.LegendText = "nine fills in ten, today's water";
     }
 
     private static void AddFills(Plot plot, LifeChart chart, double factor)
@@ -131,6 +161,7 @@ public static class LifeChartPicture
                 points.MarkerShape = changed ? MarkerShape.FilledCircle : MarkerShape.OpenCircle;
                 points.MarkerSize = 13;
                 points.MarkerLineWidth = 3;
+                points.LegendText = changed ? "your fills, when changed" : "your fill that is in now";
             }
         }
     }
@@ -145,6 +176,7 @@ public static class LifeChartPicture
     {
         double foot = Math.Log10(y.Low);
         double tick = 0.03 * (Math.Log10(y.High) - foot);
+        bool isNamed = false;
         foreach (double reading in chart.Readings_uS_cm.Select(r => factor * r))
         {
             if (reading >= x.Low && reading <= x.High)
@@ -153,6 +185,8 @@ public static class LifeChartPicture
                 var mark = plot.Add.Line(at, foot, at, foot + tick);
                 mark.Color = Color.FromHex(Okabe.Green);
                 mark.LineWidth = 2;
+                mark.LegendText = isNamed ? "" : "your readings of the raw water";
+                isNamed = true;
             }
         }
     }
@@ -204,11 +238,21 @@ public static class LifeChartPicture
         plot.Axes.Bottom.TickLabelStyle.FontSize = Text_px;
         plot.Axes.Left.TickLabelStyle.FontSize = Text_px - 2;
         plot.Grid.MajorLineColor = Color.FromHex("#b0b8bd");
-        plot.Legend.FontSize = Text_px - 3;
+        plot.Legend.FontSize = Legend_px;
+        plot.Legend.SymbolWidth = Symbol_px;
+        plot.Legend.OutlineColor = Color.FromHex("#b0b8bd");
         plot.Legend.ShadowColor = ScottPlot.Colors.Transparent;
-        plot.Legend.Orientation = Orientation.Horizontal;
-        plot.Legend.TightHorizontalWrapping = true;
-        plot.ShowLegend(Edge.Bottom);
+        if (chart.Curves.Length > MostInside)
+        {
+            plot.Legend.Orientation = Orientation.Horizontal;
+            plot.Legend.TightHorizontalWrapping = true;
+            plot.ShowLegend(Edge.Bottom);
+        }
+        else
+        {
+            // Lives fall from the upper left to the lower right: the corner above them is free.
+            plot.ShowLegend(Alignment.UpperRight);
+        }
     }
 
     private static string InWords(LifeChart chart)

@@ -1,6 +1,5 @@
 using System.Globalization;
 using Rinsewright.Forecasting;
-using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Trust;
@@ -42,13 +41,13 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
     /// <summary>Makes the plan.</summary>
     /// <param name="history">The record of the rig.</param>
     /// <param name="own">What the owner wrote down for it.</param>
-    /// <param name="forecast">The forecast of its last bed, where there is one.</param>
+    /// <param name="left">What the forecast says is left in its last bed, where there is one.</param>
     /// <param name="at">The moment.</param>
     /// <param name="hemisphere">Where it stands.</param>
     public static MaintenancePlan Of(
         RigHistory history,
         IReadOnlyList<Upkeep> own,
-        RigForecast? forecast,
+        LineOutlook? left,
         DateTimeOffset at,
         Hemisphere hemisphere
     )
@@ -56,7 +55,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
         DateOnly today = Day(at, history.Zone);
         List<Duty> duties =
         [
-            .. ChangesOf(history, forecast, at, today),
+            .. ChangesOf(history, left, at, today),
             .. StagesOf(history, today),
             .. RoundsOf(history, own, today),
             .. SeasonsOf(history, hemisphere, today),
@@ -79,19 +78,18 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
 
     private static IEnumerable<Duty> ChangesOf(
         RigHistory history,
-        RigForecast? forecast,
+        LineOutlook? forecast,
         DateTimeOffset at,
         DateOnly today
     )
     {
-        if (forecast is null)
+        if (forecast is not { } left || history.Polisher is not { } bed || bed.FillAt(at) is not { } fill)
         {
             yield break;
         }
 
-        Stage stage = forecast.Stage.Stage;
+        Stage stage = bed.Stage;
         ChangeOutLine line = RigBed.LineOf(stage);
-        LineOutlook left = forecast.Answers.To(line, RigBed.MeterFactorOf(history));
         DateOnly? In(double weeks) =>
             weeks * DaysPerWeek < FarthestDays ? Day(at.AddDays(DaysPerWeek * weeks), history.Zone) : null;
         if (In(left.Weeks.Median) is not { } on)
@@ -104,7 +102,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
         );
         yield return new Duty(
             DutyKind.ChangeBed,
-            forecast.Fill.Fill.Id.Value,
+            fill.Fill.Id.Value,
             on < today ? today : on,
             $"{history.Rig.Name}: change the resin of {stage.Name}",
             $"{range} A forecast: read the outlet before you change. Have resin at hand. {CautionTexts.Pressure} Grease the seal with silicone only. {CautionTexts.Regeneration} {CautionTexts.Disposal}"

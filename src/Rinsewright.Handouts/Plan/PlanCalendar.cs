@@ -11,6 +11,12 @@ namespace Rinsewright.Handouts.Plan;
 /// </summary>
 public static class PlanCalendar
 {
+    private static readonly DateTimeOffset FirstRevision = new(2020, 1, 1, 0, 0, 0, TimeSpan.Zero);
+
+    /// <summary>A sequence number for calendars whose earlier ones are not at hand: it grows with the seconds and so never falls.</summary>
+    public static int RevisionAt(DateTimeOffset at) =>
+        (int)Math.Clamp((at - FirstRevision).TotalSeconds, 0, int.MaxValue);
+
     /// <summary>The calendar.</summary>
     /// <param name="plan">The plan.</param>
     /// <param name="revision">

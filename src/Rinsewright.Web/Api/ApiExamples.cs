@@ -47,6 +47,11 @@ internal static class ApiExamples
         ["bore"] = "12.7 mm",
         ["toolFlow"] = "8 L/min",
         ["toolPressure"] = "2 bar",
+        ["format"] = "pdf",
+        ["paper"] = "A4",
+        ["from"] = "2027-01-01",
+        ["to"] = "2027-03-01",
+        ["hemisphere"] = "north",
         ["Idempotency-Key"] = "01966f4e-5e00-7000-8000-00000000000a",
     }.ToFrozenDictionary(StringComparer.Ordinal);
 

@@ -8,6 +8,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
+using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Api;
 
@@ -30,6 +31,7 @@ internal static class Endpoints
         services.AddSingleton<TrainSearch>();
         services.AddSingleton<SizeChart>();
         services.AddSingleton<ForYourWater>();
+        services.AddSingleton<HandoutDesk>();
         services.AddProblemDetails();
         services.ConfigureHttpJsonOptions(json =>
         {
@@ -63,6 +65,8 @@ internal static class Endpoints
         RigApi.Map(api);
         AnswerApi.Map(api);
         RecordApi.Map(api);
+        HandoutApi.Map(api);
+        YourWaterApi.Map(api);
     }
 
     /// <summary>Keeps the choices of units and of light or dark in cookies, and goes back.</summary>

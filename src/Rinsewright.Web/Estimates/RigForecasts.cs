@@ -31,6 +31,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
     private readonly CancellationTokenSource _stop = new();
     private readonly Task _work;
     private readonly Dictionary<Id<Fill>, DateOnly> _keptOn = [];
+    private TaskCompletionSource _next = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private int _version;
 
     public RigForecasts(LogbookStore store, ILogger<RigForecasts> log)
@@ -42,6 +43,9 @@ public sealed partial class RigForecasts : IAsyncDisposable
 
     /// <summary>Changes whenever a forecast is ready.</summary>
     public int Version => Volatile.Read(ref _version);
+
+    /// <summary>Ends when the next forecast is ready, or could not be made.</summary>
+    public Task NextAsync(CancellationToken cancel) => Volatile.Read(ref _next).Task.WaitAsync(cancel);
 
     /// <summary>The last forecast of a rig, if there is one, and whether a newer one is being made.</summary>
     public (FillOutlook? Last, bool IsSharpening) Of(Outlook outlook)
@@ -92,6 +96,12 @@ public sealed partial class RigForecasts : IAsyncDisposable
                     {
                         await KeepAsync(kept, wish.Key.Day);
                     }
+                    Interlocked
+                        .Exchange(
+                            ref _next,
+                            new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously)
+                        )
+                        .SetResult();
                 }
             }
         }

@@ -44,6 +44,22 @@ public sealed class RigOutlook(
         return await OfAsync(context, await StateAsync(context, cancel), rig, cancel);
     }
 
+    /// <summary>The outlook of one rig as soon as its forecast rests on all that is written.</summary>
+    public async Task<Outlook?> SettledAsync(Id<Rig> rig, CancellationToken cancel)
+    {
+        while (true)
+        {
+            Task next = forecasts.NextAsync(cancel);
+            Outlook? outlook = await OfAsync(rig, cancel);
+            if (outlook is not { IsSharpening: true })
+            {
+                return outlook;
+            }
+
+            await next;
+        }
+    }
+
     /// <summary>The outlooks of all rigs, the most urgent first.</summary>
     public async Task<IReadOnlyList<Outlook>> AllAsync(CancellationToken cancel)
     {

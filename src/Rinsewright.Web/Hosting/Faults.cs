@@ -60,25 +60,31 @@ internal sealed partial class Faults(ILogger<Faults> log) : IMiddleware
     {
         context.Response.Clear();
         SecurityHeaders.Apply(context);
-        context.Response.StatusCode = status;
         if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal))
         {
             await Problems.Because(status, title, detail).ExecuteAsync(context);
             return;
         }
 
-        context.Response.ContentType = "text/html; charset=utf-8";
-        await context.Response.WriteAsync(
+        await Page(status, title, detail, "/").ExecuteAsync(context);
+    }
+
+    /// <summary>A page that says what is not right, line by line, and leads back.</summary>
+    public static IResult Page(int status, string title, string detail, string back) =>
+        TypedResults.Content(
             $"""
             <!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
             <title>Rinsewright</title><link rel="stylesheet" href="/assets/rinsewright.css"></head>
-            <body><main><h1>{System.Net.WebUtility.HtmlEncode(
-                title
-            )}</h1><p>{System.Net.WebUtility.HtmlEncode(detail)}</p>
-            <p><a class="button" href="/">Today</a></p></main></body></html>
-            """
+            <body><main><h1>{Text(title)}</h1>{string.Concat(
+                detail.Split('\n').Select(line => $"<p>{Text(line)}</p>")
+            )}
+            <p><a class="button" href="{back}">{(back is "/" ? "Today" : "Back")}</a></p></main></body></html>
+            """,
+            "text/html; charset=utf-8",
+            statusCode: status
         );
-    }
+
+    private static string Text(string text) => System.Net.WebUtility.HtmlEncode(text);
 
     [LoggerMessage(Level = LogLevel.Error, Message = "{Path} failed")]
     private partial void LogFault(Exception problem, string path);

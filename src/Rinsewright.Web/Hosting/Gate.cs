@@ -57,7 +57,7 @@ internal sealed class Gate
             HasTicket(context)
             || HasHeader(context)
             || context.Request.Path == "/health"
-            || (_isYourWaterOpen && context.Request.Path == PublicPages.YourWater)
+            || (_isYourWaterOpen && PublicPages.IsYourWater(context.Request.Path))
         )
         {
             await _next(context);

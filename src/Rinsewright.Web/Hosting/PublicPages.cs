@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Threading.RateLimiting;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.RateLimiting;
+using Rinsewright.Web.Api;
 
 namespace Rinsewright.Web.Hosting;
 
@@ -11,19 +12,28 @@ internal static class PublicPages
     /// <summary>Address of the page that answers anyone for their own water.</summary>
     public const string YourWater = "/your-water";
 
+    /// <summary>Address at which programs ask the same.</summary>
+    public const string YourWaterApi = "/api/your-water";
+
     /// <summary>Questions that one address may ask in a minute; each may cost a run of the bed model.</summary>
     public const int MostAMinute = 30;
+
+    private const string Title = "Too many questions from this address";
+    private const string Advice = "Please wait a minute, then ask again.";
 
     /// <summary>Whether a request is for the variant that may stand within a page of elsewhere.</summary>
     public static bool MayBeFramed(HttpRequest request) =>
         request.Path == YourWater && bool.TryParse(request.Query["embed"], out bool embed) && embed;
+
+    /// <summary>Whether an address answers anyone for their own water.</summary>
+    public static bool IsYourWater(PathString path) => path == YourWater || path == YourWaterApi;
 
     /// <summary>Limits how often one address asks.</summary>
     public static void Limit(RateLimiterOptions limits)
     {
         limits.RejectionStatusCode = StatusCodes.Status429TooManyRequests;
         limits.GlobalLimiter = PartitionedRateLimiter.Create<HttpContext, string>(context =>
-            context.Request.Path == YourWater && context.Request.QueryString.HasValue
+            IsYourWater(context.Request.Path) && context.Request.QueryString.HasValue
                 ? RateLimitPartition.GetFixedWindowLimiter(
                     context.Connection.RemoteIpAddress?.ToString() ?? "",
                     _ => new FixedWindowRateLimiterOptions
@@ -34,12 +44,15 @@ internal static class PublicPages
                 )
                 : RateLimitPartition.GetNoLimiter("")
         );
-        limits.OnRejected = async (rejected, cancel) =>
+        limits.OnRejected = async (rejected, _) =>
         {
             HttpResponse response = rejected.HttpContext.Response;
             response.Headers.RetryAfter = 60.ToString(CultureInfo.InvariantCulture);
-            response.ContentType = "text/plain; charset=utf-8";
-            await response.WriteAsync("Too many questions from this address. Please wait a minute.", cancel);
+            await (
+                rejected.HttpContext.Request.Path == YourWaterApi
+                    ? Problems.Because(StatusCodes.Status429TooManyRequests, Title, Advice)
+                    : Faults.Page(StatusCodes.Status429TooManyRequests, Title, Advice, YourWater)
+            ).ExecuteAsync(rejected.HttpContext);
         };
     }
 }
