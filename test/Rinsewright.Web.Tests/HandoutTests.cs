@@ -68,7 +68,8 @@ public sealed class HandoutTests(Browser browser)
             (await program.Content.ReadFromJsonAsync<JsonElement>(Stop))
                 .GetProperty("problems")
                 .EnumerateArray()
-                .Select(p => p.GetProperty("place").GetString())
+                .Select(p => p.GetProperty("place").GetString()!),
+            StringComparer.Ordinal
         );
         using var page = new HttpRequestMessage(HttpMethod.Get, path);
         page.Headers.Accept.Add(new MediaTypeWithQualityHeaderValue("text/html"));

@@ -97,15 +97,15 @@ public sealed class YourWaterTests(Browser browser)
             page,
             StringComparison.Ordinal
         );
-        Assert.Equal(["raw", "fresh", "at-line"], Names(answer, "spots", "water"));
+        Assert.Equal(["raw", "fresh", "at-line"], Names(answer, "spots", "water"), StringComparer.Ordinal);
         Assert.Equal(4, answer.GetProperty("helps").GetArrayLength());
         double wash = answer.GetProperty("cost_per_wash").GetProperty("median").GetDouble();
         Assert.True(wash > 0 && wash < answer.GetProperty("cost_per_year").GetProperty("median").GetDouble());
         HttpResponseMessage refused = await site.Http.GetAsync("/api/your-water?reading=much", Stop);
         Assert.Equal(HttpStatusCode.UnprocessableEntity, refused.StatusCode);
 
-        static IEnumerable<string?> Names(JsonElement answer, string list, string name) =>
-            answer.GetProperty(list).EnumerateArray().Select(s => s.GetProperty(name).GetString());
+        static IEnumerable<string> Names(JsonElement answer, string list, string name) =>
+            answer.GetProperty(list).EnumerateArray().Select(s => s.GetProperty(name).GetString()!);
     }
 
     [Fact]
