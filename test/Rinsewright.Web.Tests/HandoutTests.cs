@@ -48,9 +48,17 @@ public sealed class HandoutTests(Browser browser)
                 StringComparison.Ordinal
             );
             Assert.Equal(name, answer.Content.Headers.ContentDisposition?.FileNameStar);
-            using var again = new HttpRequestMessage(HttpMethod.Get, $"/api/rigs/{rig}/{path}");
-            again.Headers.IfNoneMatch.Add(answer.Headers.ETag!);
-            Assert.Equal(HttpStatusCode.NotModified, (await site.Http.SendAsync(again, Stop)).StatusCode);
+            // A forecast that is kept meanwhile changes the tag; nothing else does.
+            HttpStatusCode status = answer.StatusCode;
+            for (int i = 0; i < 10 && status is not HttpStatusCode.NotModified; i++)
+            {
+                using var again = new HttpRequestMessage(HttpMethod.Get, $"/api/rigs/{rig}/{path}");
+                again.Headers.IfNoneMatch.Add(answer.Headers.ETag!);
+                answer = await site.Http.SendAsync(again, Stop);
+                status = answer.StatusCode;
+            }
+
+            Assert.Equal(HttpStatusCode.NotModified, status);
         }
     }
 
