@@ -1,6 +1,9 @@
 using System.Net.Http.Json;
 using System.Text.Json;
+using Microsoft.EntityFrameworkCore;
 using Microsoft.Playwright;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
 
 namespace Rinsewright.Web.Tests;
 
@@ -41,6 +44,15 @@ public sealed class ForecastTests(Browser browser, DemoSite demo)
     }
 
     [Fact]
+    public async Task Today_says_what_is_left_of_the_carbon_and_the_sediment_cartridge()
+    {
+        await SharpenedAsync(demo.Site);
+        string page = await demo.Site.Http.GetStringAsync("/", Stop);
+        Assert.Matches("<li><b>Carbon</b>: (about|by its water|past its time|spent by now)[^<]+", page);
+        Assert.Matches("<li><b>Filter</b>: (about|by its water|past its time|spent by now)[^<]+", page);
+    }
+
+    [Fact]
     public async Task A_bed_behind_a_membrane_is_forecast_on_what_the_membrane_lets_pass()
     {
         JsonElement yard = (await SharpenedAsync(demo.Site)).Single(r =>
@@ -76,6 +88,144 @@ public sealed class ForecastTests(Browser browser, DemoSite demo)
         Assert.Equal(0, atOnce.GetProperty("forecast").GetProperty("readings").GetInt32());
         JsonElement after = (await SharpenedAsync(site))[0].GetProperty("forecast");
         Assert.Equal(1, after.GetProperty("readings").GetInt32());
+    }
+
+    [Fact]
+    public async Task The_first_forecast_of_a_fill_and_day_is_kept_by_itself()
+    {
+        await using Site site = await Site.EmptyAsync();
+        Guid stage = await site.FirstRigAsync();
+        await SharpenedAsync(site);
+        KeptForecast first = (await KeptAsync(site, 1))[0];
+        Assert.Equal((site.Clock.GetUtcNow(), 1000), (first.At, first.Members));
+        HttpResponseMessage written = await site.Http.PostAsJsonAsync(
+            "/api/entries",
+            new
+            {
+                kind = "reading",
+                stage,
+                value = "2 ppm",
+            },
+            Stop
+        );
+        written.EnsureSuccessStatusCode();
+        await SharpenedAsync(site);
+        site.Clock.Advance(TimeSpan.FromDays(1));
+        await SharpenedAsync(site);
+        List<KeptForecast> kept = await KeptAsync(site, 2);
+        Assert.Equal([first.At, site.Clock.GetUtcNow()], kept.Select(k => k.At));
+        Assert.Empty(site.Log.ToString());
+    }
+
+    [Theory]
+    [MemberData(nameof(Browser.Devices), MemberType = typeof(Browser))]
+    public async Task The_logbook_plots_how_kept_forecasts_have_fared_and_says_so_when_none_has(string device)
+    {
+        await using Site site = await Site.EmptyAsync();
+        await site.FirstRigAsync();
+        await using Visit visit = await browser.VisitAsync(site, device);
+        await visit.OpenAsync("/logbook");
+        ILocator card = visit.Page.Locator("#kept-forecasts");
+        await card.Locator("summary").First.ClickAsync();
+        await Assertions.Expect(card).ToContainTextAsync("kept");
+        await Assertions.Expect(card.Locator("img")).ToHaveCountAsync(0);
+        await StoryAsync(site);
+        await visit.OpenAsync("/logbook");
+        await card.Locator("summary").First.ClickAsync();
+        await Assertions.Expect(card).ToContainTextAsync("4 kept forecasts of 1 fills have met their truth");
+        await visit.ShowPicturesAsync();
+        foreach (ColorScheme scheme in (ColorScheme[])[ColorScheme.Light, ColorScheme.Dark])
+        {
+            await visit.Page.EmulateMediaAsync(new() { ColorScheme = scheme });
+            await visit.ShowPicturesAsync();
+            await visit.KeepPictureAsync($"kept-forecasts-{scheme.ToString().ToLowerInvariant()}");
+            await visit.ExpectWellAsync();
+        }
+
+        Assert.Empty(site.Log.ToString());
+    }
+
+    /// <summary>Four days of draws, a forecast each, and a reading past the line on the last.</summary>
+    private static async Task StoryAsync(Site site)
+    {
+        await using LogbookContext context = site.Store.Read();
+        Fill fill = await context.Live<Fill>().SingleAsync(Stop);
+        Stage stage = await context.Live<Stage>().SingleAsync(Stop);
+        DateTimeOffset Day(double days) => site.Clock.GetUtcNow().AddDays(days - 10);
+        double?[] Quantiles(double most) =>
+            [.. Enumerable.Range(0, KeptForecast.QuantileCount).Select(i => (double?)(most * i / 40))];
+        Reading ReadingAt(double days, double ppm) =>
+            new()
+            {
+                Id = site.Store.Ids.Next<Reading>(),
+                RigId = stage.RigId,
+                Place = Place.Outlet,
+                StageId = stage.Id,
+                At = Day(days),
+                Measurand = Measurand.DissolvedSolids,
+                Value_SI = ppm / 1000,
+                Written = FormattableString.Invariant($"{ppm}"),
+                Unit = "ppm",
+            };
+        WriteOutcome written = await site.Store.WriteAsync(
+            new EditDraft("Ana"),
+            [
+                fill with
+                {
+                    PutInAt = Day(0),
+                },
+                .. Enumerable
+                    .Range(0, 6)
+                    .Select(d => new Draw
+                    {
+                        Id = site.Store.Ids.Next<Draw>(),
+                        RigId = stage.RigId,
+                        At = Day(d + 0.5),
+                        Volume_m3 = 0.04,
+                        VolumeWritten = "40 L",
+                        Basis = VolumeBasis.Measured,
+                    }),
+                ReadingAt(5, 2),
+                ReadingAt(6, 14),
+                ReadingAt(7, 30),
+                .. Enumerable
+                    .Range(0, 4)
+                    .Select(d => new KeptForecast
+                    {
+                        Id = site.Store.Ids.Next<KeptForecast>(),
+                        RigId = stage.RigId,
+                        StageId = stage.Id,
+                        FillId = fill.Id,
+                        At = Day(d),
+                        Model = "1",
+                        Members = 1000,
+                        Seed = 1,
+                        Line = "10 ppm",
+                        MeterFactor = 0.5,
+                        LeftQuantiles_m3 = Quantiles(0.4 - 0.04 * d),
+                        DaysQuantiles_d = Quantiles(10 - d),
+                        PassedNow = 0,
+                    }),
+            ],
+            Stop
+        );
+        Assert.Empty(written.Problems);
+    }
+
+    /// <summary>The kept forecasts, oldest first, once there are so many.</summary>
+    private static async Task<List<KeptForecast>> KeptAsync(Site site, int count)
+    {
+        while (true)
+        {
+            await using LogbookContext context = site.Store.Read();
+            List<KeptForecast> kept = await context.Live<KeptForecast>().OrderBy(k => k.At).ToListAsync(Stop);
+            if (kept.Count >= count)
+            {
+                return kept;
+            }
+
+            await Task.Delay(50, Stop);
+        }
     }
 
     [Theory]

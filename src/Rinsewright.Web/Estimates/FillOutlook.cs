@@ -49,6 +49,9 @@ public sealed record FillOutlook
     /// <summary>Readings worth taking next, the most telling first.</summary>
     public required ImmutableArray<NextReading> Next { get; init; }
 
+    /// <summary>What is left of the carbon blocks and sediment cartridges, in the order in which the water meets them.</summary>
+    public required ImmutableArray<WearForecast> Wear { get; init; }
+
     /// <summary>What it rests on, in words.</summary>
     public required ImmutableArray<string> Remarks { get; init; }
 
@@ -60,11 +63,13 @@ public sealed record FillOutlook
     /// <param name="line">The line at which the bed is changed.</param>
     /// <param name="meterFactor">Factor from conductivity to TDS [-].</param>
     /// <param name="now">The moment that it was made for.</param>
+    /// <param name="seed">Seed of the chance in what wears before the bed.</param>
     public static FillOutlook Of(
         RigForecast forecast,
         ChangeOutLine line,
         double meterFactor,
-        DateTimeOffset now
+        DateTimeOffset now,
+        int seed
     )
     {
         FillForecast answers = forecast.Answers;
@@ -82,6 +87,7 @@ public sealed record FillOutlook
             Inlet_uS_cm = answers.SourceNow,
             Causes = answers.Explain(),
             Next = answers.WorthReading(line, meterFactor, PocketStep_uS_cm),
+            Wear = WearForecast.Of(forecast.History, now, seed),
             Remarks = forecast.Remarks,
             Curve = CurveOf(forecast, left),
         };

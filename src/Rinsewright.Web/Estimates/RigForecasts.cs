@@ -130,7 +130,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
             }
 
             ChangeOutLine line = outlook.Question!.Line;
-            var made = FillOutlook.Of(forecast, line, outlook.MeterFactor, outlook.Now);
+            var made = FillOutlook.Of(forecast, line, outlook.MeterFactor, outlook.Now, Seed);
             return (
                 made,
                 ForecastKeeping.CanComeTrue(line)

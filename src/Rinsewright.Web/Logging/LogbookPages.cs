@@ -1,6 +1,7 @@
 using System.Globalization;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Records.Exchange;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Records.Trust;
@@ -90,6 +91,7 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
             byDay,
             await EditsAsync(context, zone, cancel),
             outlook,
+            await ForecastScores.OfAsync(context, outlook.History, cancel),
             shown.Length > 0
                 ? speech[
                     "{0} readings behind the bed, the last {1} ppm; least {2}, most {3} ppm.",
@@ -273,6 +275,7 @@ public sealed record LogbookView(
     IReadOnlyList<LogbookDay> Days,
     IReadOnlyList<EditLine> Edits,
     Outlook Outlook,
+    ForecastScores Scores,
     string ReadingsInWords
 );
 

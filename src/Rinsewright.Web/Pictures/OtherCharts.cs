@@ -1,14 +1,17 @@
 using Rinsewright.Drying;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Treatment;
 using ScottPlot;
 
 namespace Rinsewright.Web.Pictures;
 
-/// <summary>Charts that need no record: the drying clock and the trade-off of trains.</summary>
+/// <summary>Charts that are of no fill: the drying clock, the trade-off of trains, and how forecasts have fared.</summary>
 internal sealed class OtherCharts(Speech speech, Ink ink)
 {
     private const int Wide = 440;
     private const int High = 400;
+    private const int CalibrationSteps = 20;
+    private const double NineInTen = 1.645; // standard deviations
     private const decimal MostDrawn = 3m; // times the yearly bill of the best
 
     /// <summary>Water on the panel and the panel's temperature over the minutes.</summary>
@@ -31,6 +34,43 @@ internal sealed class OtherCharts(Speech speech, Ink ink)
         plot.Axes.Right.Label.Text = speech["panel [°C]"];
         plot.Axes.Right.Label.FontSize = 14;
         plot.Axes.Color(Color.FromHex(ink.Text));
+        plot.ShowLegend(Edge.Bottom);
+        return Ink.ToSvg(plot, Wide, High);
+    }
+
+    /// <summary>
+    /// Share of the truths in the lower part of their forecasts, against what calibrated forecasts give and how far chance takes
+    /// these from it, nine times in ten with so many fills.
+    /// </summary>
+    public string Calibration(ForecastScores scores)
+    {
+        Plot plot = ink.NewPlot(speech["lower part of the forecast [%]"], speech["truths in it [%]"]);
+        double[] shares =
+        [
+            .. Enumerable.Range(0, CalibrationSteps + 1).Select(i => (double)i / CalibrationSteps),
+        ];
+        double Chance(double share) => NineInTen * Math.Sqrt(share * (1 - share) / scores.Fills);
+        var band = plot.Add.Polygon([
+            .. shares.Select(s => new Coordinates(100 * s, 100 * Math.Max(s - Chance(s), 0))),
+            .. shares.Reverse().Select(s => new Coordinates(100 * s, 100 * Math.Min(s + Chance(s), 1))),
+        ]);
+        band.FillColor = Color.FromHex(ink.Quiet).WithAlpha(60);
+        band.LineWidth = 0;
+        band.LegendText = speech["by chance, nine times in ten"];
+        var even = plot.Add.ScatterLine(new double[] { 0, 100 }, new double[] { 0, 100 });
+        even.Color = Color.FromHex(ink.Text);
+        even.LinePattern = LinePattern.Dotted;
+        even.LineWidth = 2;
+        even.LegendText = speech["calibrated"];
+        var found = plot.Add.Scatter(
+            shares.Select(s => 100 * s).ToArray(),
+            shares.Select(s => 100 * (scores.InLower(s) ?? 0)).ToArray()
+        );
+        found.Color = Color.FromHex(ink.Main);
+        found.LineWidth = 3;
+        found.MarkerSize = 8;
+        found.LegendText = speech["kept forecasts"];
+        plot.Axes.SetLimits(0, 100, 0, 100);
         plot.ShowLegend(Edge.Bottom);
         return Ink.ToSvg(plot, Wide, High);
     }

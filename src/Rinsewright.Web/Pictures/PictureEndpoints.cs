@@ -4,7 +4,9 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
 using Rinsewright.Handouts.Labels;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
 using Rinsewright.Web.Estimates;
 
@@ -21,6 +23,7 @@ internal static class PictureEndpoints
         pictures.MapGet("/bed/{rig:guid}", BedAsync);
         pictures.MapGet("/breakthrough/{rig:guid}", BreakthroughAsync);
         pictures.MapGet("/readings/{rig:guid}", ReadingsAsync);
+        pictures.MapGet("/calibration/{rig:guid}", CalibrationAsync);
         pictures.MapGet("/drying", Drying);
         pictures.MapGet("/front", Front);
         pictures.MapGet("/code/{stage:guid}", Code);
@@ -119,6 +122,28 @@ internal static class PictureEndpoints
         && days is >= 1 and <= MostDays
             ? Svg(context, new Charts(speech, Ink.Of(dark)).Readings(outlook, days))
             : Problems.NotThere("rig");
+
+    private static async Task<IResult> CalibrationAsync(
+        Guid rig,
+        HttpContext context,
+        RigOutlook outlooks,
+        LogbookStore store,
+        Speech speech,
+        CancellationToken cancel,
+        bool dark = false
+    )
+    {
+        if (await outlooks.OfAsync(new Id<Rig>(rig), cancel) is not { } outlook)
+        {
+            return Problems.NotThere("rig");
+        }
+
+        await using LogbookContext record = store.Read();
+        ForecastScores scores = await ForecastScores.OfAsync(record, outlook.History, cancel);
+        return scores.Scored.IsEmpty
+            ? Problems.NotThere("scored forecast")
+            : Svg(context, new OtherCharts(speech, Ink.Of(dark)).Calibration(scores));
+    }
 }
 
 /// <summary>The question of the page Choose, as it stands in its address.</summary>
