@@ -230,7 +230,7 @@ internal static class AnswerCommand
             answer.Spots.Select(s =>
                 (IReadOnlyList<string>)
                     [
-                        Word(s.Moment),
+                        Name(s.Moment),
                         $"{Round(s.Index_mg_m2.Middle)} ({Range(s.Index_mg_m2)})",
                         s.Grade.ToString().ToLowerInvariant(),
                         $"{Round(s.Residue_mg_L.Middle)} ({Range(s.Residue_mg_L)})",
@@ -267,6 +267,14 @@ internal static class AnswerCommand
         terminal.WriteCaution("The figures are estimates; the water is not for drinking.");
         return ExitCode.Done;
     }
+
+    private static string Name(SpotMoment moment) =>
+        moment switch
+        {
+            SpotMoment.Raw => "raw water",
+            SpotMoment.Fresh => "behind a fresh fill",
+            _ => "at the line",
+        };
 
     private static string Word(SpotMoment moment) =>
         moment switch

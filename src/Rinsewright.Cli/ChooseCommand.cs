@@ -235,13 +235,12 @@ internal static class ChooseCommand
         terminal.WriteText(
             "Pays back: until its dearer first cost, against the train that costs least at first, is saved. Risk: how likely a litre of deionised water misses the line when the outlet is looked at once a week. Misses: share of the waters that fit the file with which the train cannot hold it at all."
         );
-        List<TrainChoice> drawn =
-        [
-            .. result.Front.Where(c => c.PerYear <= MostDrawn * best.PerYear).OrderBy(c => c.FirstCost),
-        ];
+        List<TrainChoice> drawn = CheapestForTheMoney(
+            result.Front.Where(c => c.PerYear <= MostDrawn * best.PerYear)
+        );
         terminal.WritePlot(
             new TextPlot("first cost", "cost a year").Add(
-                "front",
+                "cheapest to run for that much at first",
                 [.. drawn.Select(c => (double)c.FirstCost)],
                 [.. drawn.Select(c => (double)c.PerYear)]
             )
@@ -275,6 +274,21 @@ internal static class ChooseCommand
     {
         TrainChoice least = result.Front.MinBy(c => (c.FirstCost, c.PerYear)) ?? choice;
         return Costing.PayBackYears(choice.FirstCost - least.FirstCost, least.PerYear - choice.PerYear);
+    }
+
+    /// <summary>Those that nothing which costs less at first undercuts in what they cost a year.</summary>
+    private static List<TrainChoice> CheapestForTheMoney(IEnumerable<TrainChoice> front)
+    {
+        List<TrainChoice> kept = [];
+        foreach (TrainChoice choice in front.OrderBy(c => c.FirstCost).ThenBy(c => c.PerYear))
+        {
+            if (kept.Count == 0 || choice.PerYear < kept[^1].PerYear)
+            {
+                kept.Add(choice);
+            }
+        }
+
+        return kept;
     }
 
     private static IReadOnlyList<string> Row(TrainChoice choice, ChoiceResult result) =>

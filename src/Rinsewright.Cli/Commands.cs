@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.CommandLine.Help;
 using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
+using System.Globalization;
 using Rinsewright.Cli.Record;
 using Rinsewright.Quantities;
 
@@ -10,6 +11,9 @@ namespace Rinsewright.Cli;
 /// <summary>The command line as a whole: which commands there are, help, and what every failure returns.</summary>
 internal static class Commands
 {
+    /// <summary>What people type, whatever file runs.</summary>
+    private const string Program = "rinsewright";
+
     /// <summary>All commands, in the order in which help shows them.</summary>
     private static readonly Func<Terminal, Command>[] All =
     [
@@ -89,7 +93,7 @@ internal static class Commands
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            await terminal.Error.WriteLineAsync($"rinsewright: {e.Message}");
+            await terminal.Error.WriteLineAsync($"{Program}: {e.Message}");
             return ExitCode.Failed;
         }
     }
@@ -99,7 +103,7 @@ internal static class Commands
         List<string> path = [];
         for (SymbolResult? at = line.CommandResult; at is CommandResult command; at = command.Parent)
         {
-            path.Insert(0, command.Command is RootCommand ? "rinsewright" : command.Command.Name);
+            path.Insert(0, command.Command is RootCommand ? Program : command.Command.Name);
         }
 
         string name = string.Join(' ', path);
@@ -121,11 +125,18 @@ internal static class Commands
 
         public override int Invoke(ParseResult parseResult)
         {
+            InvocationConfiguration invocation = parseResult.InvocationConfiguration;
+            TextWriter output = invocation.Output;
+            using var help = new StringWriter(CultureInfo.InvariantCulture);
             inner.MaxWidth = terminal.Width;
+            invocation.Output = help;
             int code = inner.Invoke(parseResult);
+            invocation.Output = output;
+            output.Write(
+                help.ToString().Replace(RootCommand.ExecutableName, Program, StringComparison.Ordinal)
+            );
             if (parseResult.CommandResult.Command is Verb { Examples.Count: > 0 } verb)
             {
-                TextWriter output = parseResult.InvocationConfiguration.Output;
                 output.WriteLine("Examples:");
                 foreach (string example in verb.Examples)
                 {

@@ -12,6 +12,8 @@ namespace Rinsewright.Cli;
 internal sealed record DryResidue(DryDown Dried, SpotIndex Low, SpotIndex High)
 {
     private const int MostMembers = 32;
+    private const double Least_mg_L = 0.001; // less of a solid is not worth a line
+    private const double Least_mg_m2 = 0.01;
 
     private static readonly WaterFilm Sheet = PanelCatalog.Films.Single(f => f.Coverage >= 1);
     private static readonly WaterFilm Drop = PanelCatalog.Films.Single(f => f.Coverage < 1);
@@ -41,6 +43,13 @@ internal sealed record DryResidue(DryDown Dried, SpotIndex Low, SpotIndex High)
     {
         terminal.WriteHeading(heading);
         terminal.WriteText(Summary);
+        List<ResidueItem> shown = [.. Dried.Residue.Where(r => r.MilligramsPerLiter >= Least_mg_L)];
+        if (shown.Count == 0)
+        {
+            terminal.WriteText("No solid comes to 0.001 mg/L.");
+            return;
+        }
+
         terminal.WriteTable(
             [
                 Heading.Words("solid"),
@@ -51,7 +60,7 @@ internal sealed record DryResidue(DryDown Dried, SpotIndex Low, SpotIndex High)
                 Heading.Number("appears at"),
                 Heading.Words("comes off"),
             ],
-            Dried.Residue.Select(
+            shown.Select(
                 IReadOnlyList<string> (r) =>
                     [
                         r.Solid.Name,
@@ -65,8 +74,8 @@ internal sealed record DryResidue(DryDown Dried, SpotIndex Low, SpotIndex High)
             )
         );
         foreach (
-            ResidueItem item in Dried
-                .Residue.Where(r => r.Solid.IsHard)
+            ResidueItem item in shown
+                .Where(r => r.Solid.IsHard)
                 .OrderByDescending(r => r.MilligramsPerLiter)
                 .Take(3)
         )
@@ -118,10 +127,13 @@ internal sealed record DryResidue(DryDown Dried, SpotIndex Low, SpotIndex High)
     {
         get
         {
-            string range = string.Create(
-                CultureInfo.InvariantCulture,
-                $"{Index.MilligramsPerSquareMeter:G3} mg/m² ({Low.MilligramsPerSquareMeter:G3} to {High.MilligramsPerSquareMeter:G3})"
-            );
+            string range =
+                High.MilligramsPerSquareMeter < Least_mg_m2
+                    ? "below 0.01 mg/m²"
+                    : string.Create(
+                        CultureInfo.InvariantCulture,
+                        $"{Index.MilligramsPerSquareMeter:G3} mg/m² ({Low.MilligramsPerSquareMeter:G3} to {High.MilligramsPerSquareMeter:G3})"
+                    );
             string shows = Index.Grade switch
             {
                 SpotGrade.None => "nothing to see",

@@ -116,26 +116,51 @@ internal sealed class Terminal : IDisposable
     public void WriteCaution(string text) =>
         Styled.Write(new Paragraph("! " + text + "\n", new Style(foreground: Palette.Vermilion)));
 
-    /// <summary>Prints a table. Cells are plain text; numbers stand under right-aligned headings.</summary>
+    /// <summary>
+    /// Prints a table. Cells are plain text; numbers stand under right-aligned headings. What is too wide wraps between words, and
+    /// what is too wide even so is printed line by line.
+    /// </summary>
     public void WriteTable(IReadOnlyList<Heading> headings, IEnumerable<IReadOnlyList<string>> rows)
     {
-        Table table = new Table().Border(Unicode ? TableBorder.Simple : TableBorder.Ascii2);
-        foreach (Heading heading in headings)
+        IReadOnlyList<IReadOnlyList<string>> cells = [.. rows];
+        if (TableWidths.Of(headings, cells, Width) is not { } widths)
         {
-            var column = new TableColumn(new Text(heading.Text, new Style(decoration: Decoration.Bold)))
-            {
-                Alignment = heading.Right ? Justify.Right : Justify.Left,
-                NoWrap = heading.Right,
-            };
-            table.AddColumn(column);
+            WriteRecords(headings, cells);
+            return;
         }
 
-        foreach (IReadOnlyList<string> row in rows)
+        Table table = new Table().Border(Unicode ? TableBorder.Simple : TableBorder.Ascii2);
+        foreach ((Heading heading, int width) in headings.Zip(widths))
+        {
+            table.AddColumn(
+                new TableColumn(new Text(heading.Text, new Style(decoration: Decoration.Bold)))
+                {
+                    Alignment = heading.Right ? Justify.Right : Justify.Left,
+                    Width = width,
+                }
+            );
+        }
+
+        foreach (IReadOnlyList<string> row in cells)
         {
             table.AddRow(row.Select(cell => new Text(cell)));
         }
 
         Styled.Write(table);
+    }
+
+    private void WriteRecords(IReadOnlyList<Heading> headings, IReadOnlyList<IReadOnlyList<string>> rows)
+    {
+        foreach (IReadOnlyList<string> row in rows)
+        {
+            WriteHeading(row[0]);
+            foreach ((Heading heading, string cell) in headings.Zip(row).Skip(1))
+            {
+                WriteText($"  {heading.Text}: {cell}");
+            }
+
+            WriteText("");
+        }
     }
 
     /// <summary>Prints a chart.</summary>

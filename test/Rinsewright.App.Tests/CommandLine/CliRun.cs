@@ -28,7 +28,8 @@ internal sealed record CliRun(int ExitCode, string Output, string Error)
     public static async Task<CliRun> OfAsync(
         Func<Terminal, Task<int>> run,
         bool unicode = true,
-        Func<string, string?>? variable = null
+        Func<string, string?>? variable = null,
+        TimeProvider? clock = null
     )
     {
         using var output = new StringWriter();
@@ -38,6 +39,7 @@ internal sealed record CliRun(int ExitCode, string Output, string Error)
             Width = 100,
             Unicode = unicode,
             Variable = variable ?? (_ => null),
+            Clock = clock ?? TimeProvider.System,
         };
         int code = await run(terminal);
         return new CliRun(code, output.ToString(), error.ToString());

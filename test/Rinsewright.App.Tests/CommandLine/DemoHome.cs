@@ -27,10 +27,13 @@ internal sealed class DemoHome : IDisposable
         return home;
     }
 
-    public Task<CliRun> RunAsync(params string[] args) =>
+    public Task<CliRun> RunAsync(params string[] args) => RunAsync(TimeProvider.System, args);
+
+    public Task<CliRun> RunAsync(TimeProvider clock, params string[] args) =>
         CliRun.OfAsync(
             terminal => Commands.RunAsync(args, terminal),
-            variable: name => name is "XDG_DATA_HOME" ? _folder : null
+            variable: name => name is "XDG_DATA_HOME" ? _folder : null,
+            clock: clock
         );
 
     public void Dispose()

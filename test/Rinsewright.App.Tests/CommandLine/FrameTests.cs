@@ -26,6 +26,7 @@ public sealed class FrameTests
         Assert.Equal(ExitCode.Done, run.ExitCode);
         Assert.Contains("Weighs a thing.", run.Output, StringComparison.Ordinal);
         Assert.Contains("--json", run.Output, StringComparison.Ordinal);
+        Assert.Contains("\n  rinsewright weigh <mass>", run.Output, StringComparison.Ordinal);
         Assert.EndsWith("Examples:\n  rinsewright weigh 3\n\n", run.Output, StringComparison.Ordinal);
     }
 
