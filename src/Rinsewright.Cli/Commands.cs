@@ -29,6 +29,7 @@ internal static class Commands
         CalendarCommand.Create,
         LabelsCommand.Create,
         ReportCommand.Create,
+        ShareCommand.Create,
         LogCommand.Create,
         ImportCommand.Create,
         ExportCommand.Create,

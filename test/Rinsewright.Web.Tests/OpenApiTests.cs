@@ -18,6 +18,12 @@ public sealed class OpenApiTests
         Guid rig = (await site.Http.GetFromJsonAsync<JsonElement>("/api/rigs", Stop))[0]
             .GetProperty("id")
             .GetGuid();
+        HttpResponseMessage made = await site.Http.PostAsJsonAsync(
+            $"/api/rigs/{rig}/links",
+            new { name = "to be revoked" },
+            Stop
+        );
+        Guid link = (await made.Content.ReadFromJsonAsync<JsonElement>(Stop)).GetProperty("id").GetGuid();
         List<string> wrong = [];
         int called = 0;
         // What writes comes first, so that there is something to read.
@@ -46,6 +52,7 @@ public sealed class OpenApiTests
                     operation,
                     rig,
                     stage,
+                    link,
                     edit
                 );
                 HttpResponseMessage answer = await site.Http.SendAsync(request, Stop);
@@ -92,6 +99,7 @@ public sealed class OpenApiTests
         JsonNode operation,
         Guid rig,
         Guid stage,
+        Guid link,
         long edit
     )
     {
@@ -107,7 +115,9 @@ public sealed class OpenApiTests
                     Assert.True(example is not null, $"{path}: {name} has no example");
                     path = path.Replace(
                         $"{{{name}}}",
-                        name is "number" ? $"{edit}" : rig.ToString(),
+                        name is "number" ? $"{edit}"
+                            : name is "link" ? link.ToString()
+                            : rig.ToString(),
                         StringComparison.Ordinal
                     );
                     break;

@@ -253,7 +253,7 @@ public sealed record RigReport
     }
 
     /// <summary>What was bought for the rig, what its fills took from stock, and its water at the price of the day; to the cent.</summary>
-    private static async Task<IReadOnlyList<Cost>> CostsOfAsync(
+    public static async Task<IReadOnlyList<Cost>> CostsOfAsync(
         LogbookContext context,
         RigHistory history,
         DateTimeOffset from,

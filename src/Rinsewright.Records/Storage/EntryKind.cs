@@ -34,6 +34,7 @@ public abstract class EntryKind
         new EntryKind<PhotographContent>(),
         new EntryKind<Photograph>(),
         new EntryKind<KeptForecast>(),
+        new EntryKind<ShareLink>(),
     ];
 
     private protected EntryKind(Type type)

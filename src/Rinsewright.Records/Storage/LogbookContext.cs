@@ -103,6 +103,7 @@ public abstract class LogbookContext : DbContext
         modelBuilder.Entity<Draw>().HasIndex(e => new { e.RigId, e.At });
         modelBuilder.Entity<Fill>().HasIndex(e => new { e.StageId, e.PutInAt });
         modelBuilder.Entity<BenchCheck>().HasIndex(e => new { e.MeterId, e.At });
+        modelBuilder.Entity<ShareLink>().HasIndex(e => e.TokenHash).IsUnique();
         modelBuilder.Entity<Note>().HasIndex(e => new { e.RigId, e.At });
         modelBuilder.Entity<KeptForecast>().HasIndex(e => new { e.RigId, e.At });
         foreach (IMutableEntityType table in modelBuilder.Model.GetEntityTypes())

@@ -1,6 +1,7 @@
 using System.Collections.Frozen;
 using System.Text.Json.Nodes;
 using Rinsewright.Web.Logging;
+using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Api;
 
@@ -52,6 +53,7 @@ internal static class ApiExamples
         ["from"] = "2027-01-01",
         ["to"] = "2027-03-01",
         ["hemisphere"] = "north",
+        ["link"] = SomeId,
         ["Idempotency-Key"] = "01966f4e-5e00-7000-8000-00000000000a",
     }.ToFrozenDictionary(StringComparer.Ordinal);
 
@@ -78,6 +80,10 @@ internal static class ApiExamples
         : type == typeof(NewPurchase)
             ? JsonNode.Parse(
                 """{ "what": "mixed-bed resin", "kind": "medium", "amount": "179.00", "currency": "EUR", "volume": "25 L" }"""
+            )
+        : type == typeof(NewLink)
+            ? JsonNode.Parse(
+                """{ "kind": "page", "name": "The workshop next door", "days": "30", "costs": false, "by": "Mira" }"""
             )
         : type == typeof(Range) ? JsonNode.Parse("""{ "low": 910, "median": 1170, "high": 1480 }""")
         : type == typeof(EditAnswer)

@@ -32,6 +32,7 @@ internal static class Endpoints
         services.AddSingleton<SizeChart>();
         services.AddSingleton<ForYourWater>();
         services.AddSingleton<HandoutDesk>();
+        services.AddSingleton<LinkDesk>();
         services.AddProblemDetails();
         services.ConfigureHttpJsonOptions(json =>
         {
@@ -66,6 +67,7 @@ internal static class Endpoints
         AnswerApi.Map(api);
         RecordApi.Map(api);
         HandoutApi.Map(api);
+        LinkApi.Map(api);
         YourWaterApi.Map(api);
     }
 

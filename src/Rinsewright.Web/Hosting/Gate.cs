@@ -1,10 +1,9 @@
-using System.Collections.Concurrent;
-using System.Net;
 using System.Security.Cryptography;
 using System.Text;
 using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Http;
+using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Hosting;
 
@@ -17,16 +16,14 @@ internal sealed class Gate
     private const string Address = "/sign-in";
     private const string CookieName = "rinsewright-key";
     private const int MostTries = 5;
-    private static readonly TimeSpan Wait = TimeSpan.FromMinutes(1);
     private static readonly TimeSpan Stay = TimeSpan.FromDays(90);
 
     private readonly RequestDelegate _next;
     private readonly byte[] _passphrase;
     private readonly ITimeLimitedDataProtector _tickets;
-    private readonly TimeProvider _clock;
+    private readonly WrongTries _wrong;
     private readonly IAntiforgery _forgery;
     private readonly bool _isYourWaterOpen;
-    private readonly ConcurrentDictionary<IPAddress, (int Tries, DateTimeOffset Since)> _wrong = new();
 
     public Gate(
         RequestDelegate next,
@@ -42,7 +39,7 @@ internal sealed class Gate
         _tickets = protection
             .CreateProtector("sign-in", Convert.ToHexString(_passphrase))
             .ToTimeLimitedDataProtector();
-        _clock = clock;
+        _wrong = new WrongTries(MostTries, clock);
         _forgery = forgery;
         _isYourWaterOpen = options.IsYourWaterOpen;
     }
@@ -57,6 +54,8 @@ internal sealed class Gate
             HasTicket(context)
             || HasHeader(context)
             || context.Request.Path == "/health"
+            || context.Request.Path == PublicPages.Robots
+            || SharedDoor.LinkOf(context) is not null
             || (_isYourWaterOpen && PublicPages.IsYourWater(context.Request.Path))
         )
         {
@@ -96,7 +95,7 @@ internal sealed class Gate
     private bool HasHeader(HttpContext context) =>
         context.Request.Headers.Authorization.ToString()
             is ['B', 'e', 'a', 'r', 'e', 'r', ' ', .. string given]
-        && MayTry(context)
+        && _wrong.MayTry(context)
         && IsRight(context, given);
 
     private async Task SignInAsync(HttpContext context)
@@ -111,7 +110,7 @@ internal sealed class Gate
             {
                 said = "The page was open for too long. Please try again.";
             }
-            else if (!MayTry(context))
+            else if (!_wrong.MayTry(context))
             {
                 context.Response.StatusCode = StatusCodes.Status429TooManyRequests;
                 said = "Too many tries. Please wait a minute.";
@@ -158,30 +157,19 @@ internal sealed class Gate
         );
     }
 
-    private bool MayTry(HttpContext context)
-    {
-        IPAddress from = context.Connection.RemoteIpAddress ?? IPAddress.None;
-        return !_wrong.TryGetValue(from, out (int Tries, DateTimeOffset Since) wrong)
-            || wrong.Tries < MostTries
-            || _clock.GetUtcNow() - wrong.Since > Wait;
-    }
-
     private bool IsRight(HttpContext context, string given)
     {
-        IPAddress from = context.Connection.RemoteIpAddress ?? IPAddress.None;
-        if (CryptographicOperations.FixedTimeEquals(Digest(given), _passphrase))
+        bool isRight = CryptographicOperations.FixedTimeEquals(Digest(given), _passphrase);
+        if (isRight)
         {
-            _wrong.TryRemove(from, out _);
-            return true;
+            _wrong.Forget(context);
+        }
+        else
+        {
+            _wrong.Count(context);
         }
 
-        DateTimeOffset now = _clock.GetUtcNow();
-        _wrong.AddOrUpdate(
-            from,
-            _ => (1, now),
-            (_, wrong) => now - wrong.Since > Wait ? (1, now) : (wrong.Tries + 1, wrong.Since)
-        );
-        return false;
+        return isRight;
     }
 
     private static byte[] Digest(string text) => SHA256.HashData(Encoding.UTF8.GetBytes(text));

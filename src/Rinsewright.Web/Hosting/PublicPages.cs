@@ -15,6 +15,9 @@ internal static class PublicPages
     /// <summary>Address at which programs ask the same.</summary>
     public const string YourWaterApi = "/api/your-water";
 
+    /// <summary>Address at which crawlers are told what they may look at.</summary>
+    public const string Robots = "/robots.txt";
+
     /// <summary>Questions that one address may ask in a minute; each may cost a run of the bed model.</summary>
     public const int MostAMinute = 30;
 

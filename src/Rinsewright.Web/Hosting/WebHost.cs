@@ -14,6 +14,7 @@ using Rinsewright.Web.Components;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
 using Rinsewright.Web.Pictures;
+using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Hosting;
 
@@ -96,6 +97,7 @@ public static class WebHost
         app.UseMiddleware<Faults>();
         app.UseMiddleware<AssetFiles>();
         app.UseRateLimiter();
+        app.UseMiddleware<SharedDoor>();
         if (options.Passphrase is { } passphrase)
         {
             app.UseMiddleware<Gate>(passphrase);
@@ -105,6 +107,7 @@ public static class WebHost
         app.UseAntiforgery();
         app.MapApi();
         app.MapPictures();
+        app.MapShared();
         app.MapRazorComponents<App>();
         return app;
     }
@@ -119,6 +122,8 @@ public static class WebHost
         services.AddSingleton<AssetFiles>();
         services.AddSingleton<SecurityHeaders>();
         services.AddSingleton<Faults>();
+        services.AddSingleton<SharedDoor>();
+        services.AddSingleton<CalendarFeed>();
         services.AddSingleton<SourceWaters>();
         services.AddSingleton<FillLives>();
         services.AddSingleton<RigForecasts>();

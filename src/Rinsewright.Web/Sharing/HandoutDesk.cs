@@ -219,9 +219,26 @@ internal sealed class HandoutDesk(LogbookStore store, SourceWaters waters, RigOu
             return (null, [new InputProblem("hemisphere", hemisphere, "north, south or tropics")]);
         }
 
+        return (await PlanOfAsync(outlook, place, cancel), []);
+    }
+
+    /// <summary>What must be done by an outlook as it stands.</summary>
+    public async Task<MaintenancePlan> PlanOfAsync(
+        Outlook outlook,
+        Hemisphere? place,
+        CancellationToken cancel
+    )
+    {
+        Id<Rig> rig = outlook.History.Rig.Id;
         await using LogbookContext context = store.Read();
         List<Upkeep> own = await context.Live<Upkeep>().Where(u => u.RigId == rig).ToListAsync(cancel);
-        return (MaintenancePlan.Of(outlook.History, own, outlook.Forecast?.Line, outlook.Now, place), []);
+        return MaintenancePlan.Of(
+            outlook.History,
+            own,
+            outlook.Forecast?.Line,
+            outlook.Now,
+            place ?? MaintenancePlan.HemisphereOf(outlook.History.Zone, outlook.Now.Year)
+        );
     }
 
     private async Task<Made> InTurnAsync(Func<Task<Made>> make, CancellationToken cancel)

@@ -45,6 +45,15 @@ public sealed class CalendarTests
             calendar.Events.Select(e => e.Value("UID")),
             StringComparer.Ordinal
         );
+        Assert.Equal(
+            calendar
+                .Events.Select(e =>
+                    $"{e.Value("UID")} {e.Value("DTSTART")} {e.Value("SEQUENCE")} {Plain(e.Value("SUMMARY"))}"
+                )
+                .ToArray(),
+            OtherCalendarReader.Read(path),
+            StringComparer.Ordinal
+        );
         string kinds = string.Join(
             ' ',
             run.Json.GetProperty("duties").EnumerateArray().Select(d => d.GetProperty("kind").GetString())
@@ -73,6 +82,8 @@ public sealed class CalendarTests
         Assert.Equal(ExitCode.Done, (await home.RunAsync(words)).ExitCode);
         Assert.Equal(before, await File.ReadAllTextAsync(path, TestContext.Current.CancellationToken));
     }
+
+    private static string Plain(string text) => text.Replace("\\", "", StringComparison.Ordinal);
 
     [Fact]
     public void An_entry_that_moves_keeps_its_identity_and_counts_up_and_the_others_stay()

@@ -211,6 +211,16 @@ internal sealed class Entries
                 At = TestRecord.Start,
                 Caption = "spots",
             },
+            new ShareLink
+            {
+                Id = _ids.Next<ShareLink>(),
+                RigId = Rig.Id,
+                Kind = LinkKind.Page,
+                Name = "the workshop next door",
+                TokenHash = ShareLink.HashOf("not a secret"),
+                ExpiresAt = TestRecord.Start.AddDays(90),
+                ShowsCosts = true,
+            },
         ];
     }
 }

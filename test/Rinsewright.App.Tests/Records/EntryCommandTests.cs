@@ -63,6 +63,14 @@ public sealed class EntryCommandTests
             "from=2026-01-01",
         ],
         ["note", "rig=Wall", "text=O-ring renewed"],
+        [
+            "share_link",
+            "rig=Wall",
+            "kind=calendar",
+            "name=phone",
+            "token_hash=ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad",
+            "shows_costs=no",
+        ],
     ];
 
     [Theory, ClassData(typeof(EveryDatabase))]

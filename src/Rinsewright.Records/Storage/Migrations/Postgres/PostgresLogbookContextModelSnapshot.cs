@@ -887,6 +887,61 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.ToTable("season", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Logbook.ShareLink", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<long>("EditNumber")
+                        .HasColumnType("bigint")
+                        .HasColumnName("edit_number");
+
+                    b.Property<DateTimeOffset?>("ExpiresAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("expires_at");
+
+                    b.Property<bool>("IsDeleted")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_deleted");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("integer")
+                        .HasColumnName("kind");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("name");
+
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("rig_id");
+
+                    b.Property<bool>("ShowsCosts")
+                        .HasColumnType("boolean")
+                        .HasColumnName("shows_costs");
+
+                    b.Property<string>("TokenHash")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("token_hash");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("EditNumber");
+
+                    b.HasIndex("TokenHash")
+                        .IsUnique();
+
+                    b.ToTable("share_link", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.Source", b =>
                 {
                     b.Property<Guid>("Id")
@@ -1370,6 +1425,21 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)
                         .WithMany()
                         .HasForeignKey("SourceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Logbook.ShareLink", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Edit", null)
+                        .WithMany()
+                        .HasForeignKey("EditNumber")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
                 });

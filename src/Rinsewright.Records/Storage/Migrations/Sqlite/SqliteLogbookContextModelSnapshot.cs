@@ -894,6 +894,62 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.ToTable("season", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Logbook.ShareLink", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<long>("EditNumber")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("edit_number");
+
+                    b.Property<long?>("ExpiresAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("expires_at");
+
+                    b.Property<bool>("IsDeleted")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_deleted");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("kind");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("rig_id");
+
+                    b.Property<bool>("ShowsCosts")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("shows_costs");
+
+                    b.Property<string>("TokenHash")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("token_hash");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("EditNumber");
+
+                    b.HasIndex("TokenHash")
+                        .IsUnique();
+
+                    b.ToTable("share_link", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.Source", b =>
                 {
                     b.Property<byte[]>("Id")
@@ -1379,6 +1435,21 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)
                         .WithMany()
                         .HasForeignKey("SourceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Logbook.ShareLink", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Edit", null)
+                        .WithMany()
+                        .HasForeignKey("EditNumber")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
                 });

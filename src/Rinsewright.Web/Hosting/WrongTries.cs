@@ -1,0 +1,48 @@
+using System.Collections.Concurrent;
+using System.Net;
+using Microsoft.AspNetCore.Http;
+
+namespace Rinsewright.Web.Hosting;
+
+/// <summary>Counts wrong tries of each address within a minute: after so many it has to wait.</summary>
+internal sealed class WrongTries(int most, TimeProvider clock)
+{
+    private const int MostAddresses = 10_000;
+    private static readonly TimeSpan Wait = TimeSpan.FromMinutes(1);
+
+    private readonly ConcurrentDictionary<IPAddress, (int Tries, DateTimeOffset Since)> _wrong = new();
+
+    /// <summary>Whether the address of a request may try.</summary>
+    public bool MayTry(HttpContext context) =>
+        !_wrong.TryGetValue(From(context), out (int Tries, DateTimeOffset Since) wrong)
+        || wrong.Tries < most
+        || clock.GetUtcNow() - wrong.Since > Wait;
+
+    /// <summary>Its try was right.</summary>
+    public void Forget(HttpContext context) => _wrong.TryRemove(From(context), out _);
+
+    /// <summary>Its try was wrong.</summary>
+    public void Count(HttpContext context)
+    {
+        DateTimeOffset now = clock.GetUtcNow();
+        if (_wrong.Count >= MostAddresses)
+        {
+            foreach ((IPAddress address, (int Tries, DateTimeOffset Since) wrong) in _wrong)
+            {
+                if (now - wrong.Since > Wait)
+                {
+                    _wrong.TryRemove(address, out _);
+                }
+            }
+        }
+
+        _wrong.AddOrUpdate(
+            From(context),
+            _ => (1, now),
+            (_, wrong) => now - wrong.Since > Wait ? (1, now) : (wrong.Tries + 1, wrong.Since)
+        );
+    }
+
+    private static IPAddress From(HttpContext context) =>
+        context.Connection.RemoteIpAddress ?? IPAddress.None;
+}
