@@ -37,6 +37,7 @@ internal static class Commands
         UndoCommands.CreateRedo,
         BackupCommands.CreateBackup,
         BackupCommands.CreateRestore,
+        DeviceCommand.Create,
         DemoCommand.Create,
         ServeCommand.Create,
     ];

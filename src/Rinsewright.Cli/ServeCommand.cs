@@ -8,6 +8,7 @@ using Microsoft.AspNetCore.Builder;
 using QRCoder;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.Devices;
 using Rinsewright.Web.Hosting;
 
 namespace Rinsewright.Cli;
@@ -16,6 +17,7 @@ namespace Rinsewright.Cli;
 internal static class ServeCommand
 {
     private const int ShortestPassphrase = 10;
+    private const string MqttVariable = "RINSEWRIGHT_MQTT_PASSWORD";
     private const string PassphraseVariable = "RINSEWRIGHT_PASSPHRASE";
     private const string PassphraseLetters = "abcdefghijkmnpqrstuvwxyz23456789"; // none that looks like another
 
@@ -36,6 +38,10 @@ internal static class ServeCommand
             "--your-water",
             "With --lan: let anyone use the page For your water (/your-water) without the passphrase. It shows nothing of the record and keeps nothing."
         );
+        Option<string?> mqtt = verb.Has<string?>(
+            "--mqtt",
+            $"A broker that devices publish to, mqtt://user@host:1883 or mqtts://…; its password is that of {MqttVariable}."
+        );
         Option<int> port = verb.Has<int>(
             "--port",
             "The port; 0 for any that is free.",
@@ -55,6 +61,7 @@ internal static class ServeCommand
                     problems.Add(new("--port", $"{number}", "a number from 0 to 65535"));
                 }
 
+                MqttSource? broker = Broker(line.GetValue(mqtt), terminal, problems);
                 string? passphrase = line.GetValue(lan) ? Passphrase(terminal, problems) : null;
                 if (problems.Count > 0)
                 {
@@ -71,6 +78,7 @@ internal static class ServeCommand
                     options with
                     {
                         IsYourWaterOpen = line.GetValue(yourWater),
+                        Mqtt = broker,
                     },
                     cancel
                 );
@@ -119,6 +127,38 @@ internal static class ServeCommand
                     Environment.MachineName + ".local",
                 ],
             };
+    }
+
+    private static MqttSource? Broker(string? text, Terminal terminal, List<InputProblem> problems)
+    {
+        if (text is null)
+        {
+            return null;
+        }
+
+        if (
+            !Uri.TryCreate(text, UriKind.Absolute, out Uri? address)
+            || address.Scheme is not ("mqtt" or "mqtts")
+            || address.Host.Length == 0
+            || address.UserInfo.Contains(':', StringComparison.Ordinal)
+        )
+        {
+            problems.Add(
+                new(
+                    "--mqtt",
+                    address?.Host ?? text,
+                    $"mqtt://host, mqtt://user@host:1883 or mqtts://…, the password in {MqttVariable}"
+                )
+            );
+            return null;
+        }
+
+        return new MqttSource
+        {
+            Broker = new UriBuilder(address) { UserName = "" }.Uri,
+            User = address.UserInfo.Length > 0 ? Uri.UnescapeDataString(address.UserInfo) : null,
+            Password = terminal.Variable(MqttVariable),
+        };
     }
 
     private static string? Passphrase(Terminal terminal, List<InputProblem> problems)

@@ -18,6 +18,7 @@ public sealed class OpenApiTests
         Guid rig = (await site.Http.GetFromJsonAsync<JsonElement>("/api/rigs", Stop))[0]
             .GetProperty("id")
             .GetGuid();
+        string key = await site.AddDeviceAsync("Van probe", rig);
         HttpResponseMessage made = await site.Http.PostAsJsonAsync(
             $"/api/rigs/{rig}/links",
             new { name = "to be revoked" },
@@ -55,6 +56,11 @@ public sealed class OpenApiTests
                     link,
                     edit
                 );
+                if (path.StartsWith("/api/ingest", StringComparison.Ordinal))
+                {
+                    request.Headers.Authorization = new("Bearer", key);
+                }
+
                 HttpResponseMessage answer = await site.Http.SendAsync(request, Stop);
                 called++;
                 string status = ((int)answer.StatusCode).ToString(
@@ -147,6 +153,15 @@ public sealed class OpenApiTests
             }
 
             request.Content = JsonContent.Create(body);
+        }
+
+        if (operation["requestBody"]?["content"]?["text/csv"] is { } table)
+        {
+            request.Content = new StringContent(
+                table["example"]!.GetValue<string>(),
+                System.Text.Encoding.UTF8,
+                "text/csv"
+            );
         }
 
         request.RequestUri = new Uri(

@@ -5,11 +5,12 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
 using Rinsewright.Handouts.Lives;
 using Rinsewright.Records.Demo;
+using Rinsewright.Records.Ingest;
+using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
-using Rinsewright.Treatment;
 using Rinsewright.Web.Hosting;
 using Rinsewright.Web.Logging;
-using Stage = Rinsewright.Records.Logbook.Stage;
+using HousingCatalog = Rinsewright.Treatment.HousingCatalog;
 
 namespace Rinsewright.Web.Tests;
 
@@ -59,6 +60,16 @@ internal sealed class Site : IAsyncDisposable
         Assert.Empty(outcome.Problems);
         await using LogbookContext context = Store.Read();
         return (await context.Live<Stage>().SingleAsync(TestContext.Current.CancellationToken)).Id.Value;
+    }
+
+    /// <summary>Adds a device that reports on a rig; returns its key.</summary>
+    public async Task<string> AddDeviceAsync(string name, Guid rig)
+    {
+        (AddedDevice? added, _) = await new DeviceRegister(Store).AddAsync(
+            new DeviceDraft(name, new Id<Rig>(rig), null) { PulsesPerLiter = 10 },
+            TestContext.Current.CancellationToken
+        );
+        return added!.Key;
     }
 
     public static Task<Site> EmptyAsync(string? passphrase = null, bool isYourWaterOpen = false) =>

@@ -7,6 +7,15 @@ public enum UnitPreference
     UsCustomary = 2,
 }
 
+/// <summary>A firm or club that several rigs belong to.</summary>
+public sealed record Organisation : Entry<Organisation>
+{
+    public required string Name { get; init; }
+
+    internal override void Check(ProblemList problems) =>
+        problems.Require(Name.Trim().Length > 0, "organisation name", $"{Name}", "a name");
+}
+
 /// <summary>Someone who keeps or reads the record.</summary>
 public sealed record Person : Entry<Person>
 {

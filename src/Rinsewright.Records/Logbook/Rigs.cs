@@ -9,6 +9,9 @@ public sealed record Rig : Entry<Rig>
     public required string Name { get; init; }
     public Id<Source>? SourceId { get; init; }
 
+    /// <summary>Whom it belongs to, if rigs are kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
+
     /// <summary>IANA name of the time zone in which its days are counted.</summary>
     public string TimeZone { get; init; } = "UTC";
 

@@ -16,6 +16,7 @@ public abstract class EntryKind
     public static IReadOnlyList<EntryKind> All { get; } =
     [
         new EntryKind<Person>(),
+        new EntryKind<Organisation>(),
         new EntryKind<Source>(),
         new EntryKind<Season>(),
         new EntryKind<Rig>(),

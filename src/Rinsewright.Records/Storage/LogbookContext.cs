@@ -106,6 +106,7 @@ public abstract class LogbookContext : DbContext
         modelBuilder.Entity<ShareLink>().HasIndex(e => e.TokenHash).IsUnique();
         modelBuilder.Entity<Note>().HasIndex(e => new { e.RigId, e.At });
         modelBuilder.Entity<KeptForecast>().HasIndex(e => new { e.RigId, e.At });
+        IngestTables.Map(modelBuilder);
         foreach (IMutableEntityType table in modelBuilder.Model.GetEntityTypes())
         {
             foreach (IMutableProperty column in table.GetProperties())

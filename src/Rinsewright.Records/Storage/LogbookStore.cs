@@ -113,7 +113,7 @@ public sealed partial class LogbookStore : IAsyncDisposable
         }
     }
 
-    private static async Task PutAsync(
+    internal static async Task PutAsync(
         LogbookContext context,
         long editNumber,
         Entry entry,

@@ -1,5 +1,6 @@
 using System.Collections.Frozen;
 using System.Text.Json.Nodes;
+using Rinsewright.Web.Devices;
 using Rinsewright.Web.Logging;
 using Rinsewright.Web.Sharing;
 
@@ -54,6 +55,9 @@ internal static class ApiExamples
         ["to"] = "2027-03-01",
         ["hemisphere"] = "north",
         ["link"] = SomeId,
+        ["device"] = "Van probe",
+        ["count"] = 50,
+        ["clock"] = "2027-03-01T09:00:00Z",
         ["Idempotency-Key"] = "01966f4e-5e00-7000-8000-00000000000a",
     }.ToFrozenDictionary(StringComparer.Ordinal);
 
@@ -63,6 +67,10 @@ internal static class ApiExamples
     /// <summary>A water file, where the body of a request is one.</summary>
     public static JsonNode WaterFile { get; } =
         JsonNode.Parse("""{ "tds": { "reading": "245 ppm" }, "hardness": "9 °dH", "silica": "8 mg/L" }""")!;
+
+    /// <summary>A table that a device delivers.</summary>
+    public const string Table =
+        "kind,at,what,value,unit\nreading,2027-02-28T15:00:00Z,tds,3,ppm\nreading,2027-02-28T16:00:00Z,tds,4,ppm\n";
 
     public static JsonNode? Of(Type type) =>
         type == typeof(LogRequest)
@@ -84,6 +92,14 @@ internal static class ApiExamples
         : type == typeof(NewLink)
             ? JsonNode.Parse(
                 """{ "kind": "page", "name": "The workshop next door", "days": "30", "costs": false, "by": "Mira" }"""
+            )
+        : type == typeof(ReportedRow) || type == typeof(ReportedRowWithClock)
+            ? JsonNode.Parse(
+                """{ "kind": "reading", "at": "2027-02-28T14:05:00Z", "sequence": 17, "what": "tds", "value": "3 ppm", "temperature": "12 °C" }"""
+            )
+        : type == typeof(ReportedRows)
+            ? JsonNode.Parse(
+                """{ "clock": "2027-03-01T09:00:00Z", "rows": [{ "kind": "sample", "at": "2027-03-01T08:58:00Z", "sequence": 18, "what": "conductivity", "value": 3.1, "unit": "µS/cm", "flow": "8 L/min" }, { "kind": "sample", "at": "2027-03-01T08:59:00Z", "sequence": 19, "what": "conductivity", "value": 3.2, "unit": "µS/cm", "flow": "8 L/min" }] }"""
             )
         : type == typeof(Range) ? JsonNode.Parse("""{ "low": 910, "median": 1170, "high": 1480 }""")
         : type == typeof(EditAnswer)

@@ -6,6 +6,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.Devices;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
 using Rinsewright.Web.Sharing;
@@ -69,6 +70,7 @@ internal static class Endpoints
         HandoutApi.Map(api);
         LinkApi.Map(api);
         YourWaterApi.Map(api);
+        IngestApi.Map(api);
     }
 
     /// <summary>Keeps the choices of units and of light or dark in cookies, and goes back.</summary>

@@ -42,6 +42,14 @@ internal static class OpenApiText
                     }
                 }
 
+                if (
+                    operation.RequestBody?.Content?.TryGetValue("text/csv", out var csv) is true
+                    && csv is OpenApiMediaType table
+                )
+                {
+                    table.Example = ApiExamples.Table;
+                }
+
                 return Task.CompletedTask;
             }
         );

@@ -3,6 +3,7 @@ using System.Text;
 using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Http;
+using Rinsewright.Web.Devices;
 using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Hosting;
@@ -57,6 +58,7 @@ internal sealed class Gate
             || context.Request.Path == PublicPages.Robots
             || SharedDoor.LinkOf(context) is not null
             || (_isYourWaterOpen && PublicPages.IsYourWater(context.Request.Path))
+            || context.Request.Path.StartsWithSegments(IngestApi.Path, StringComparison.Ordinal)
         )
         {
             await _next(context);

@@ -1,5 +1,6 @@
 using System.Net;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.Devices;
 
 namespace Rinsewright.Web.Hosting;
 
@@ -25,6 +26,9 @@ public sealed record ServeOptions
 
     /// <summary>Whether anyone may use the page For your water without the passphrase.</summary>
     public bool IsYourWaterOpen { get; init; }
+
+    /// <summary>A broker that devices publish to, if there is one.</summary>
+    public MqttSource? Mqtt { get; init; }
 
     /// <summary>Names under which the pages may be asked for; a page of elsewhere cannot reach them under another.</summary>
     public IReadOnlyList<string> HostNames { get; init; } = ["localhost", "127.0.0.1", "[::1]"];

@@ -8,9 +8,11 @@ using Microsoft.AspNetCore.ResponseCompression;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
+using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
 using Rinsewright.Web.Components;
+using Rinsewright.Web.Devices;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
 using Rinsewright.Web.Pictures;
@@ -119,6 +121,15 @@ public static class WebHost
         services.AddSingleton(options.Clock);
         // A factory, so that the record is closed with the host.
         services.AddSingleton(_ => store);
+        services.AddSingleton<Inbox>();
+        services.AddSingleton<DeviceRegister>();
+        services.AddHostedService<Reducing>();
+        if (options.Mqtt is { } mqtt)
+        {
+            services.AddSingleton(mqtt);
+            services.AddHostedService<MqttIngest>();
+        }
+
         services.AddSingleton<AssetFiles>();
         services.AddSingleton<SecurityHeaders>();
         services.AddSingleton<Faults>();

@@ -135,6 +135,7 @@ internal sealed class Entries
         return
         [
             .. Basis,
+            new Organisation { Id = _ids.Next<Organisation>(), Name = "Two vans" },
             new Person
             {
                 Id = _ids.Next<Person>(),

@@ -14,9 +14,10 @@ public sealed class EntryCommandTests
     private static readonly string[][] OneOfEach =
     [
         ["person", "name=Ana", "units=us customary"],
+        ["organisation", "name=Two vans"],
         ["source", "name=Town mains"],
         ["season", "source=town mains", "name=winter", "start_month=11", "specific_conductance=412 µS/cm"],
-        ["rig", "name=Wall", "source=Town mains", "time_zone=Europe/Vienna"],
+        ["rig", "name=Wall", "source=Town mains", "organisation=two vans", "time_zone=Europe/Vienna"],
         ["stage", "rig=Wall", "name=Bed", "position=1", "kind=mixed bed", "volume=10 L"],
         [
             "purchase",

@@ -22,6 +22,283 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             NpgsqlModelBuilderExtensions.UseIdentityByDefaultColumns(modelBuilder);
 
+            modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
+                {
+                    b.Property<long>("ChannelId")
+                        .HasColumnType("bigint")
+                        .HasColumnName("channel_id");
+
+                    b.Property<DateTimeOffset>("StartsAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("starts_at");
+
+                    b.Property<Guid>("Key")
+                        .HasColumnType("uuid")
+                        .HasColumnName("key");
+
+                    b.HasKey("ChannelId", "StartsAt");
+
+                    b.ToTable("derived_entry", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.Device", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("AddedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("added_at");
+
+                    b.Property<long?>("CounterSize")
+                        .HasColumnType("bigint")
+                        .HasColumnName("counter_size");
+
+                    b.Property<double>("Interval_s")
+                        .HasColumnType("double precision")
+                        .HasColumnName("interval_s");
+
+                    b.Property<byte[]>("KeyDigest")
+                        .IsRequired()
+                        .HasColumnType("bytea")
+                        .HasColumnName("key_digest");
+
+                    b.Property<string>("KeyName")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("key_name");
+
+                    b.Property<DateTimeOffset?>("LastHeardAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("last_heard_at");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("name");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<double>("Pause_s")
+                        .HasColumnType("double precision")
+                        .HasColumnName("pause_s");
+
+                    b.Property<double?>("PulsesPerLiter")
+                        .HasColumnType("double precision")
+                        .HasColumnName("pulses_per_liter");
+
+                    b.Property<DateTimeOffset?>("RevokedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("revoked_at");
+
+                    b.Property<Guid?>("RigId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("rig_id");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("KeyName")
+                        .IsUnique();
+
+                    b.HasIndex("Name")
+                        .IsUnique();
+
+                    b.ToTable("device", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.DeviceChannel", b =>
+                {
+                    b.Property<long>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("bigint")
+                        .HasColumnName("id");
+
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
+
+                    b.Property<Guid>("DeviceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("device_id");
+
+                    b.Property<DateTimeOffset?>("DirtyFrom")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("dirty_from");
+
+                    b.Property<DateTimeOffset?>("DueAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("due_at");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("integer")
+                        .HasColumnName("kind");
+
+                    b.Property<int?>("Measurand")
+                        .HasColumnType("integer")
+                        .HasColumnName("measurand");
+
+                    b.Property<Guid?>("MeterId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("meter_id");
+
+                    b.Property<int>("Place")
+                        .HasColumnType("integer")
+                        .HasColumnName("place");
+
+                    b.Property<long>("Revision")
+                        .IsConcurrencyToken()
+                        .HasColumnType("bigint")
+                        .HasColumnName("revision");
+
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("rig_id");
+
+                    b.Property<string>("Signature")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("signature");
+
+                    b.Property<Guid?>("StageId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("stage_id");
+
+                    b.Property<string>("Unit")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("unit");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("DueAt");
+
+                    b.HasIndex("DeviceId", "Signature")
+                        .IsUnique();
+
+                    b.ToTable("device_channel", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.ReceivedRow", b =>
+                {
+                    b.Property<long>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("bigint")
+                        .HasColumnName("id");
+
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<int>("Boot")
+                        .HasColumnType("integer")
+                        .HasColumnName("boot");
+
+                    b.Property<long>("ChannelId")
+                        .HasColumnType("bigint")
+                        .HasColumnName("channel_id");
+
+                    b.Property<DateTimeOffset>("DeviceAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("device_at");
+
+                    b.Property<Guid>("DeviceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("device_id");
+
+                    b.Property<double?>("Flow_m3_s")
+                        .HasColumnType("double precision")
+                        .HasColumnName("flow_m3_s");
+
+                    b.Property<DateTimeOffset>("ReceivedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("received_at");
+
+                    b.Property<long?>("Sequence")
+                        .HasColumnType("bigint")
+                        .HasColumnName("sequence");
+
+                    b.Property<double?>("Temperature_K")
+                        .HasColumnType("double precision")
+                        .HasColumnName("temperature_K");
+
+                    b.Property<double>("Value")
+                        .HasColumnType("double precision")
+                        .HasColumnName("value");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("ChannelId", "At");
+
+                    b.HasIndex("ChannelId", "DeviceAt")
+                        .IsUnique()
+                        .HasFilter("sequence IS NULL");
+
+                    b.HasIndex("DeviceId", "Boot", "Sequence")
+                        .IsUnique()
+                        .HasFilter("sequence IS NOT NULL");
+
+                    b.ToTable("received_row", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.RefusedRow", b =>
+                {
+                    b.Property<long>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("bigint")
+                        .HasColumnName("id");
+
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
+
+                    b.Property<int>("Boot")
+                        .HasColumnType("integer")
+                        .HasColumnName("boot");
+
+                    b.Property<Guid>("DeviceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("device_id");
+
+                    b.Property<byte[]>("Digest")
+                        .IsRequired()
+                        .HasColumnType("bytea")
+                        .HasColumnName("digest");
+
+                    b.Property<DateTimeOffset>("FirstAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("first_at");
+
+                    b.Property<DateTimeOffset>("LastAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("last_at");
+
+                    b.Property<string>("Reason")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("reason");
+
+                    b.Property<long?>("Sequence")
+                        .HasColumnType("bigint")
+                        .HasColumnName("sequence");
+
+                    b.Property<string>("Text")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("text");
+
+                    b.Property<long>("Times")
+                        .HasColumnType("bigint")
+                        .HasColumnName("times");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("DeviceId", "Digest")
+                        .IsUnique();
+
+                    b.ToTable("refused_row", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.BenchCheck", b =>
                 {
                     b.Property<Guid>("Id")
@@ -470,6 +747,37 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.ToTable("note", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Logbook.Organisation", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<long>("EditNumber")
+                        .HasColumnType("bigint")
+                        .HasColumnName("edit_number");
+
+                    b.Property<bool>("IsDeleted")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_deleted");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("name");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("EditNumber");
+
+                    b.ToTable("organisation", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.Person", b =>
                 {
                     b.Property<Guid>("Id")
@@ -810,6 +1118,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .IsRequired()
                         .HasColumnType("text")
                         .HasColumnName("name");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
 
                     b.Property<string>("RigFile")
                         .HasColumnType("text")
@@ -1160,6 +1472,77 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.ToTable("entry_history", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.DeviceChannel", null)
+                        .WithMany()
+                        .HasForeignKey("ChannelId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.Device", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.DeviceChannel", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.Device", null)
+                        .WithMany()
+                        .HasForeignKey("DeviceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Meter", null)
+                        .WithMany()
+                        .HasForeignKey("MeterId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Stage", null)
+                        .WithMany()
+                        .HasForeignKey("StageId")
+                        .OnDelete(DeleteBehavior.Restrict);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.ReceivedRow", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.DeviceChannel", null)
+                        .WithMany()
+                        .HasForeignKey("ChannelId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Ingest.Device", null)
+                        .WithMany()
+                        .HasForeignKey("DeviceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.RefusedRow", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.Device", null)
+                        .WithMany()
+                        .HasForeignKey("DeviceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.BenchCheck", b =>
                 {
                     b.HasOne("Rinsewright.Records.Logbook.Edit", null)
@@ -1309,6 +1692,15 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .OnDelete(DeleteBehavior.Restrict);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Logbook.Organisation", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Edit", null)
+                        .WithMany()
+                        .HasForeignKey("EditNumber")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.Person", b =>
                 {
                     b.HasOne("Rinsewright.Records.Logbook.Edit", null)
@@ -1407,6 +1799,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)
                         .WithMany()

@@ -17,6 +17,282 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 #pragma warning disable 612, 618
             modelBuilder.HasAnnotation("ProductVersion", "10.0.15");
 
+            modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
+                {
+                    b.Property<long>("ChannelId")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("channel_id");
+
+                    b.Property<long>("StartsAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("starts_at");
+
+                    b.Property<byte[]>("Key")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("key");
+
+                    b.HasKey("ChannelId", "StartsAt");
+
+                    b.ToTable("derived_entry", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.Device", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<long>("AddedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("added_at");
+
+                    b.Property<long?>("CounterSize")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("counter_size");
+
+                    b.Property<double>("Interval_s")
+                        .HasColumnType("REAL")
+                        .HasColumnName("interval_s");
+
+                    b.Property<byte[]>("KeyDigest")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("key_digest");
+
+                    b.Property<string>("KeyName")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("key_name");
+
+                    b.Property<long?>("LastHeardAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("last_heard_at");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<double>("Pause_s")
+                        .HasColumnType("REAL")
+                        .HasColumnName("pause_s");
+
+                    b.Property<double?>("PulsesPerLiter")
+                        .HasColumnType("REAL")
+                        .HasColumnName("pulses_per_liter");
+
+                    b.Property<long?>("RevokedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("revoked_at");
+
+                    b.Property<byte[]>("RigId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("rig_id");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("KeyName")
+                        .IsUnique();
+
+                    b.HasIndex("Name")
+                        .IsUnique();
+
+                    b.ToTable("device", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.DeviceChannel", b =>
+                {
+                    b.Property<long>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("id");
+
+                    b.Property<byte[]>("DeviceId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("device_id");
+
+                    b.Property<long?>("DirtyFrom")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("dirty_from");
+
+                    b.Property<long?>("DueAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("due_at");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("kind");
+
+                    b.Property<int?>("Measurand")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("measurand");
+
+                    b.Property<byte[]>("MeterId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("meter_id");
+
+                    b.Property<int>("Place")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("place");
+
+                    b.Property<long>("Revision")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("revision");
+
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("rig_id");
+
+                    b.Property<string>("Signature")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("signature");
+
+                    b.Property<byte[]>("StageId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("stage_id");
+
+                    b.Property<string>("Unit")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("unit");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("DueAt");
+
+                    b.HasIndex("DeviceId", "Signature")
+                        .IsUnique();
+
+                    b.ToTable("device_channel", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.ReceivedRow", b =>
+                {
+                    b.Property<long>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("id");
+
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("at");
+
+                    b.Property<int>("Boot")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("boot");
+
+                    b.Property<long>("ChannelId")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("channel_id");
+
+                    b.Property<long>("DeviceAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("device_at");
+
+                    b.Property<byte[]>("DeviceId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("device_id");
+
+                    b.Property<double?>("Flow_m3_s")
+                        .HasColumnType("REAL")
+                        .HasColumnName("flow_m3_s");
+
+                    b.Property<long>("ReceivedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("received_at");
+
+                    b.Property<long?>("Sequence")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("sequence");
+
+                    b.Property<double?>("Temperature_K")
+                        .HasColumnType("REAL")
+                        .HasColumnName("temperature_K");
+
+                    b.Property<double>("Value")
+                        .HasColumnType("REAL")
+                        .HasColumnName("value");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("ChannelId", "At");
+
+                    b.HasIndex("ChannelId", "DeviceAt")
+                        .IsUnique()
+                        .HasFilter("sequence IS NULL");
+
+                    b.HasIndex("DeviceId", "Boot", "Sequence")
+                        .IsUnique()
+                        .HasFilter("sequence IS NOT NULL");
+
+                    b.ToTable("received_row", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.RefusedRow", b =>
+                {
+                    b.Property<long>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("id");
+
+                    b.Property<int>("Boot")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("boot");
+
+                    b.Property<byte[]>("DeviceId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("device_id");
+
+                    b.Property<byte[]>("Digest")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("digest");
+
+                    b.Property<long>("FirstAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("first_at");
+
+                    b.Property<long>("LastAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("last_at");
+
+                    b.Property<string>("Reason")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("reason");
+
+                    b.Property<long?>("Sequence")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("sequence");
+
+                    b.Property<string>("Text")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("text");
+
+                    b.Property<long>("Times")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("times");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("DeviceId", "Digest")
+                        .IsUnique();
+
+                    b.ToTable("refused_row", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.BenchCheck", b =>
                 {
                     b.Property<byte[]>("Id")
@@ -472,6 +748,37 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.ToTable("note", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Logbook.Organisation", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<long>("EditNumber")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("edit_number");
+
+                    b.Property<bool>("IsDeleted")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_deleted");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("EditNumber");
+
+                    b.ToTable("organisation", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.Person", b =>
                 {
                     b.Property<byte[]>("Id")
@@ -816,6 +1123,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .IsRequired()
                         .HasColumnType("TEXT")
                         .HasColumnName("name");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
 
                     b.Property<string>("RigFile")
                         .HasColumnType("TEXT")
@@ -1170,6 +1481,77 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.ToTable("entry_history", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.DeviceChannel", null)
+                        .WithMany()
+                        .HasForeignKey("ChannelId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.Device", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.DeviceChannel", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.Device", null)
+                        .WithMany()
+                        .HasForeignKey("DeviceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Meter", null)
+                        .WithMany()
+                        .HasForeignKey("MeterId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Stage", null)
+                        .WithMany()
+                        .HasForeignKey("StageId")
+                        .OnDelete(DeleteBehavior.Restrict);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.ReceivedRow", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.DeviceChannel", null)
+                        .WithMany()
+                        .HasForeignKey("ChannelId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Ingest.Device", null)
+                        .WithMany()
+                        .HasForeignKey("DeviceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Ingest.RefusedRow", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.Device", null)
+                        .WithMany()
+                        .HasForeignKey("DeviceId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.BenchCheck", b =>
                 {
                     b.HasOne("Rinsewright.Records.Logbook.Edit", null)
@@ -1319,6 +1701,15 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .OnDelete(DeleteBehavior.Restrict);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Logbook.Organisation", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Edit", null)
+                        .WithMany()
+                        .HasForeignKey("EditNumber")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.Person", b =>
                 {
                     b.HasOne("Rinsewright.Records.Logbook.Edit", null)
@@ -1417,6 +1808,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)
                         .WithMany()

@@ -1,0 +1,88 @@
+using Microsoft.EntityFrameworkCore;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
+
+namespace Rinsewright.Records.Ingest;
+
+/// <summary>The rigs that a device may report on, with their stages, and the meters of the record, found by name or id.</summary>
+internal sealed class DeviceScope
+{
+    private readonly IReadOnlyList<Rig> _rigs;
+    private readonly ILookup<Id<Rig>, Stage> _stages;
+    private readonly IReadOnlyList<Meter> _meters;
+
+    private DeviceScope(IReadOnlyList<Rig> rigs, ILookup<Id<Rig>, Stage> stages, IReadOnlyList<Meter> meters)
+    {
+        _rigs = rigs;
+        _stages = stages;
+        _meters = meters;
+    }
+
+    /// <summary>Changes whenever a rig, stage or meter is written.</summary>
+    public static async Task<long> StampAsync(LogbookContext context, CancellationToken cancel) =>
+        Math.Max(
+            await context.Set<Rig>().MaxAsync(r => (long?)r.EditNumber, cancel) ?? 0,
+            Math.Max(
+                await context.Set<Stage>().MaxAsync(s => (long?)s.EditNumber, cancel) ?? 0,
+                await context.Set<Meter>().MaxAsync(m => (long?)m.EditNumber, cancel) ?? 0
+            )
+        );
+
+    public static async Task<DeviceScope> LoadAsync(
+        LogbookContext context,
+        Device device,
+        CancellationToken cancel
+    )
+    {
+        List<Rig> rigs = await context
+            .Live<Rig>()
+            .Where(r =>
+                device.RigId != null ? r.Id == device.RigId : r.OrganisationId == device.OrganisationId
+            )
+            .ToListAsync(cancel);
+        List<Id<Rig>> ids = [.. rigs.Select(r => r.Id)];
+        List<Stage> stages = await context
+            .Live<Stage>()
+            .Where(s => ids.Contains(s.RigId))
+            .ToListAsync(cancel);
+        return new DeviceScope(
+            rigs,
+            stages.ToLookup(s => s.RigId),
+            await context.Live<Meter>().ToListAsync(cancel)
+        );
+    }
+
+    public Rig? FindRig(string? name, ProblemList problems) =>
+        name is null && _rigs.Count == 1
+            ? _rigs[0]
+            : Find(_rigs, r => r.Name, "rig", name ?? "", "a rig of this device", problems);
+
+    public Stage? FindStage(Rig rig, string name, ProblemList problems) =>
+        Find([.. _stages[rig.Id]], s => s.Name, "stage", name, $"a stage of {rig.Name}", problems);
+
+    public Meter? FindMeter(string name, ProblemList problems) =>
+        Find(_meters, m => m.Name, "meter", name, "a meter", problems);
+
+    private static T? Find<T>(
+        IReadOnlyList<T> all,
+        Func<T, string> nameOf,
+        string place,
+        string name,
+        string what,
+        ProblemList problems
+    )
+        where T : Entry
+    {
+        List<T> found = Guid.TryParse(name, out Guid id)
+            ? [.. all.Where(e => e.Key == id)]
+            : [.. all.Where(e => string.Equals(nameOf(e), name, StringComparison.OrdinalIgnoreCase))];
+        if (found.Count == 1)
+        {
+            return found[0];
+        }
+
+        string known = all.Count == 0 ? "there is none" : string.Join(", ", all.Select(nameOf).Take(12));
+        problems.Add(place, name, found.Count == 0 ? $"{what} ({known})" : $"{what} with a name of its own");
+        return null;
+    }
+}

@@ -1,0 +1,49 @@
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Rinsewright.Records.Ingest;
+using Rinsewright.Records.Storage;
+
+namespace Rinsewright.Web.Devices;
+
+/// <summary>Makes entries of what devices streamed, as soon as it is due.</summary>
+internal sealed partial class Reducing(Inbox inbox, TimeProvider clock, ILogger<Reducing> log)
+    : BackgroundService
+{
+    private static readonly TimeSpan Every = TimeSpan.FromSeconds(20);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        using var timer = new PeriodicTimer(Every, clock);
+        do
+        {
+            try
+            {
+                await inbox.ReduceAsync(stoppingToken);
+            }
+            catch (RecordUnavailableException problem)
+            {
+                // Nothing is lost: the rows are kept, and it is tried again.
+                LogLater(problem.Message);
+            }
+            catch (OperationCanceledException)
+            {
+                return;
+            }
+        } while (await NextAsync(timer, stoppingToken));
+    }
+
+    private static async Task<bool> NextAsync(PeriodicTimer timer, CancellationToken cancel)
+    {
+        try
+        {
+            return await timer.WaitForNextTickAsync(cancel);
+        }
+        catch (OperationCanceledException)
+        {
+            return false;
+        }
+    }
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "What devices streamed is condensed later: {Reason}")]
+    private partial void LogLater(string reason);
+}

@@ -1,0 +1,135 @@
+using Rinsewright.App.Tests.Records;
+using Rinsewright.Records.Ingest;
+using Rinsewright.Records.Logbook;
+
+namespace Rinsewright.App.Tests.Ingest;
+
+public sealed class ReductionTests
+{
+    [Theory, ClassData(typeof(EveryDatabase))]
+    public async Task Samples_become_one_clean_reading_an_interval_of_the_water_that_ran(
+        DatabaseKind database
+    )
+    {
+        await using Reporting reporting = await Reporting.StartAsync(database);
+        // Two intervals of ten minutes, 08:00 and 08:10; bubbles at minutes 3 and 14; water stands at minute 7.
+        await SendMinutesAsync(
+            reporting,
+            20,
+            m =>
+                m == 3 ? Reporting.Sample(m, 90)
+                : m == 14 ? Reporting.Sample(m, 0)
+                : m == 7 ? Reporting.Sample(m, 60, more: ", \"flow\": \"0 L/min\"")
+                : Reporting.Sample(
+                    m,
+                    m < 10 ? 5 : 7,
+                    more: ", \"temperature\": \"12 °C\", \"flow\": \"8 L/min\""
+                )
+        );
+        Assert.Equal(1, await reporting.ReduceAtAsync(20.5));
+        Assert.Equal(1, await reporting.ReduceAtAsync(30));
+        Assert.Equal(0, await reporting.ReduceAtAsync(60));
+        List<Reading> readings = [.. (await reporting.LiveAsync<Reading>()).OrderBy(r => r.At)];
+        Assert.Equal(["5", "7"], readings.Select(r => r.Written));
+        Assert.All(
+            readings,
+            r =>
+            {
+                Assert.Equal(("µS/cm", Measurand.Conductivity, Place.Outlet), (r.Unit, r.Measurand, r.Place));
+                Assert.Equal(285.15, r.Temperature_K!.Value, 1e-9);
+                Assert.Equal(8.0 / 60000, r.Flow_m3_s!.Value, 1e-12);
+            }
+        );
+        Assert.InRange(readings[0].At, Reporting.AtMinute(4), Reporting.AtMinute(6));
+        Assert.Equal(20, await reporting.RowsAsync());
+    }
+
+    [Theory, ClassData(typeof(EveryDatabase))]
+    public async Task A_late_sample_changes_the_reading_as_a_new_version_and_a_persons_change_stays(
+        DatabaseKind database
+    )
+    {
+        await using Reporting reporting = await Reporting.StartAsync(database);
+        await SendMinutesAsync(reporting, 3, m => Reporting.Sample(m, 5 + m));
+        await reporting.ReduceAtAsync(20);
+        Reading first = Assert.Single(await reporting.LiveAsync<Reading>());
+        Assert.Equal("6", first.Written);
+        // Rows that come late: the median moves.
+        await SendMinutesAsync(reporting, 2, m => Reporting.Sample(5 + m, 7));
+        await reporting.ReduceAtAsync(21);
+        Reading later = Assert.Single(await reporting.LiveAsync<Reading>());
+        Assert.Equal((first.Id, 2, "7"), (later.Id, later.Version, later.Written));
+        await reporting.Record.WriteAsync(later with { Written = "6.5", Value_SI = 6.5e-4 });
+        await reporting.SendAsync(Reporting.Sample(8, 20));
+        Assert.Equal(0, await reporting.ReduceAtAsync(23));
+        Assert.Equal("6.5", Assert.Single(await reporting.LiveAsync<Reading>()).Written);
+    }
+
+    [Theory, ClassData(typeof(EveryDatabase))]
+    public async Task Pulses_become_draws_that_a_pause_parts(DatabaseKind database)
+    {
+        await using Reporting reporting = await Reporting.StartAsync(
+            database,
+            d => d with { PulsesPerLiter = 10 }
+        );
+        // 8 L a minute from minute 2 to 5; a minute's rest; one more minute; then from minute 20 another.
+        long[] counts = [100, 100, 180, 260, 340, 340, 420, 420, 420, 420, 420, 420];
+        await SendMinutesAsync(reporting, counts.Length, m => Reporting.Count(m, counts[m]));
+        Assert.Equal(1, await reporting.ReduceAtAsync(17));
+        await SendAtAsync(reporting, 21, Reporting.Count(20, 420), Reporting.Count(21, 445));
+        await reporting.ReduceAtAsync(22);
+        Assert.Single(await reporting.LiveAsync<Draw>());
+        await reporting.ReduceAtAsync(40);
+        List<Draw> draws = [.. (await reporting.LiveAsync<Draw>()).OrderBy(d => d.At)];
+        Assert.Equal(["32 L", "2.5 L"], draws.Select(d => d.VolumeWritten));
+        Assert.Equal([Reporting.AtMinute(1), Reporting.AtMinute(20)], draws.Select(d => d.At));
+        Assert.Equal(VolumeBasis.Measured, draws[0].Basis);
+        Assert.Equal(0.032 / 300, draws[0].Flow_m3_s!.Value, 1e-9);
+        Assert.Equal(0, await reporting.ReduceAtAsync(60));
+    }
+
+    [Theory, ClassData(typeof(EveryDatabase))]
+    public async Task A_late_count_parts_or_joins_draws_and_no_water_is_counted_twice(DatabaseKind database)
+    {
+        await using Reporting reporting = await Reporting.StartAsync(
+            database,
+            d => d with { PulsesPerLiter = 10 }
+        );
+        await SendAtAsync(
+            reporting,
+            10,
+            Reporting.Count(0, 0),
+            Reporting.Count(1, 80),
+            Reporting.Count(9, 160),
+            Reporting.Count(10, 240)
+        );
+        await reporting.ReduceAtAsync(30);
+        Assert.Equal([8, 16], await LitersAsync(reporting));
+        await SendAtAsync(
+            reporting,
+            30,
+            Reporting.Count(3, 100),
+            Reporting.Count(5, 120),
+            Reporting.Count(7, 140)
+        );
+        await reporting.ReduceAtAsync(40);
+        Assert.Equal([24], await LitersAsync(reporting));
+    }
+
+    private static async Task<IEnumerable<double>> LitersAsync(Reporting reporting) =>
+        (await reporting.LiveAsync<Draw>()).OrderBy(d => d.At).Select(d => Math.Round(1000 * d.Volume_m3, 9));
+
+    private static Task SendMinutesAsync(Reporting reporting, int count, Func<int, string> row) =>
+        SendAtAsync(reporting, count, [.. Enumerable.Range(0, count).Select(row)]);
+
+    private static async Task SendAtAsync(Reporting reporting, double minute, params string[] rows)
+    {
+        if (Reporting.AtMinute(minute) > reporting.Record.Clock.GetUtcNow())
+        {
+            reporting.Record.Clock.SetUtcNow(Reporting.AtMinute(minute));
+        }
+
+        DeliveryAnswer answer = await reporting.SendAsync(rows);
+        Assert.All(answer.Rows, r => Assert.Equal(RowStatus.Kept, r.Status));
+    }
+}
