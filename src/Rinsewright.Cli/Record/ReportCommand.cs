@@ -128,14 +128,10 @@ internal static class ReportCommand
                 json.WriteStartObject();
                 json.WriteString("at", then.At);
                 json.WriteString("stage", then.Stage);
-                json.WriteInterval(
-                    "left_L",
-                    then.Left.Liters.Median,
-                    then.Left.Liters.P05,
-                    then.Left.Liters.P95
-                );
+                json.WriteInterval("left_L", then.Left_L.Median, then.Left_L.P05, then.Left_L.P95);
                 json.WriteNumber("came_L", then.Drawn_L, JsonOutput.Digits);
                 json.WriteBoolean("passed", then.IsPassed);
+                json.WriteBoolean("kept", then.IsKept);
                 json.WriteEndObject();
             }
 

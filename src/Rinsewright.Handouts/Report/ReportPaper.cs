@@ -39,7 +39,7 @@ public static class ReportPaper
             Fills(report),
             new Heading(2, "What was forecast, and what came"),
             new Paragraph(
-                "Half-way through each of the last fills the forecast is made again from what had been written by then, and set beside what was drawn until the outlet was seen past the line."
+                "For each of the last fills the forecast that was kept nearest its middle, beside what was drawn from then until the outlet was seen past the line. Where none was kept it is made again from what had been written by then."
             ),
             Then(report),
             new Heading(2, "Costs"),
@@ -124,14 +124,15 @@ public static class ReportPaper
 
     private static PaperTable Then(RigReport report) =>
         new(
-            ["day", "bed", "forecast of what was left [L]", "came [L]", "in the range"],
+            ["day", "bed", "forecast", "what was left [L]", "came [L]", "in the range"],
             [
                 .. report.Then.Select(t =>
                     (IReadOnlyList<string>)
                         [
                             Day(report, t.At),
                             t.Stage,
-                            $"{Number(t.Left.Liters.Median)} ({Number(t.Left.Liters.P05)} to {Number(t.Left.Liters.P95)})",
+                            t.IsKept ? "kept" : "made again",
+                            $"{Number(t.Left_L.Median)} ({Number(t.Left_L.P05)} to {Number(t.Left_L.P95)})",
                             t.IsPassed ? Number(t.Drawn_L) : $"more than {Number(t.Drawn_L)}",
                             t.Held switch
                             {
@@ -142,7 +143,7 @@ public static class ReportPaper
                         ]
                 ),
             ],
-            FirstNumber: 5
+            FirstNumber: 6
         );
 
     private static PaperTable Costs(RigReport report) =>

@@ -10,24 +10,26 @@ using Rig = Rinsewright.Records.Logbook.Rig;
 
 namespace Rinsewright.Handouts.Report;
 
-/// <summary>What a forecast said at a moment of the past, from what was written by then, and what came of it.</summary>
+/// <summary>What a forecast said at a moment of the past, and what came of it.</summary>
 /// <param name="At">The moment.</param>
 /// <param name="Stage">The bed.</param>
-/// <param name="Left">What it said was left.</param>
+/// <param name="Left_L">What it said was left [L].</param>
 /// <param name="Drawn_L">Water drawn from then until the line was seen passed, the fill was taken out, or now [L].</param>
 /// <param name="IsPassed">Whether the outlet was seen past the line; else the truth is that much or more.</param>
+/// <param name="IsKept">Whether it was kept at that moment; else it is made again from what had been written by then.</param>
 public sealed record ForecastThen(
     DateTimeOffset At,
     string Stage,
-    LineOutlook Left,
+    Band Left_L,
     double Drawn_L,
-    bool IsPassed
+    bool IsPassed,
+    bool IsKept
 )
 {
     /// <summary>Whether the truth lies in the range of nine in ten; nothing when it is only known to be more than a part of it.</summary>
     public bool? Held =>
-        IsPassed ? Drawn_L >= Left.Liters.P05 && Drawn_L <= Left.Liters.P95
-        : Drawn_L > Left.Liters.P95 ? false
+        IsPassed ? Drawn_L >= Left_L.P05 && Drawn_L <= Left_L.P95
+        : Drawn_L > Left_L.P95 ? false
         : null;
 }
 
@@ -148,7 +150,10 @@ public sealed record RigReport
         CancellationToken cancel
     ) => RigForecast.Of(history, at, Members, Seed, out _, libraries, cancel: cancel);
 
-    /// <summary>Half-way through each of the last fills that ran in the period.</summary>
+    /// <summary>
+    /// The forecast nearest the middle of each of the last fills that ran in the period, as it was kept; made again for the middle
+    /// where none was.
+    /// </summary>
     private static async Task<IReadOnlyList<ForecastThen>> ThenOfAsync(
         LogbookContext context,
         RigReport report,
@@ -162,6 +167,11 @@ public sealed record RigReport
             return found;
         }
 
+        Id<Rig> rig = report.History.Rig.Id;
+        List<KeptForecast> kept = await context
+            .Live<KeptForecast>()
+            .Where(k => k.RigId == rig)
+            .ToListAsync(cancel);
         foreach (
             FillHistory fill in last
                 .Fills.Where(f =>
@@ -171,9 +181,14 @@ public sealed record RigReport
         )
         {
             DateTimeOffset end = fill.Fill.TakenOutAt is { } out_ && out_ < report.To ? out_ : report.To;
-            DateTimeOffset at = fill.Fill.PutInAt + (0.5 * (end - fill.Fill.PutInAt));
-            RigHistory? then = await RigHistory.LoadAsync(context, report.History.Rig.Id, at, cancel);
-            if (then is null || ForecastOf(then, at, libraries, cancel) is not { } forecast)
+            DateTimeOffset middle = fill.Fill.PutInAt + (0.5 * (end - fill.Fill.PutInAt));
+            KeptForecast? asKept = kept.Where(k => k.FillId == fill.Fill.Id && k.At < end && IsOf(k, line))
+                .MinBy(k => (k.At - middle).Duration());
+            DateTimeOffset at = asKept?.At ?? middle;
+            if (
+                (asKept is null ? await MadeAgainAsync(middle) : ForecastKeeping.LeftOf(asKept))
+                is not { } left
+            )
             {
                 continue;
             }
@@ -192,16 +207,28 @@ public sealed record RigReport
                 new ForecastThen(
                     at,
                     last.Stage.Name,
-                    forecast.Answers.To(line, RigBed.MeterFactorOf(then)),
+                    left,
                     LitersPerCubicMeter
                         * fill.Draws.Where(d => d.At > at && d.At <= (passed ?? end)).Sum(d => d.Volume_m3),
-                    passed is not null
+                    passed is not null,
+                    asKept is not null
                 )
             );
         }
 
         return found;
+
+        async Task<Band?> MadeAgainAsync(DateTimeOffset at) =>
+            await RigHistory.LoadAsync(context, rig, at, cancel) is { } then
+            && ForecastOf(then, at, libraries, cancel) is { } forecast
+                ? forecast.Answers.To(line, RigBed.MeterFactorOf(then)).Liters
+                : null;
     }
+
+    private static bool IsOf(KeptForecast kept, ChangeOutLine line) =>
+        ChangeOutLine.TryParse("line", kept.Line, out ChangeOutLine? its, out _)
+        && its.Kind == line.Kind
+        && its.Value.Equals(line.Value);
 
     private static async Task<IReadOnlyList<Change>> ChangesOfAsync(
         LogbookContext context,

@@ -72,6 +72,17 @@ public static class ForecastKeeping
             )
         );
 
+    /// <summary>What a kept forecast said was left: its median and nine in ten; infinite where the line was not reached [L].</summary>
+    /// <param name="kept">The forecast.</param>
+    public static Band LeftOf(KeptForecast kept)
+    {
+        double At(double probability) =>
+            LitersPerCubicMeter
+                * kept.LeftQuantiles_m3[(int)Math.Round(probability * (KeptForecast.QuantileCount - 1))]
+            ?? double.PositiveInfinity;
+        return new Band(At(0.5), At(0.05), At(0.95));
+    }
+
     private static double?[] Quantiles(double[] sorted, double scale, int decimals) =>
         [
             .. Enumerable

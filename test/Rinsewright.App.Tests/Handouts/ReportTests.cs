@@ -96,6 +96,38 @@ public sealed class ReportTests
     }
 
     [Fact]
+    public async Task A_forecast_that_was_kept_is_shown_as_it_was()
+    {
+        using DemoHome home = await DemoHome.FilledAsync();
+        JsonElement before = (await home.RunAsync([.. Asked, "--json"])).Json;
+        JsonElement made = before.GetProperty("forecasts").EnumerateArray().Last();
+        Assert.False(made.GetProperty("kept").GetBoolean());
+        string at = made.GetProperty("at").GetString()!;
+        CliRun keep = await home.RunAsync(
+            "forecast",
+            Asked[1],
+            "--at",
+            at,
+            "--members",
+            "50",
+            "--line",
+            "20 uS/cm",
+            "--keep",
+            "--json"
+        );
+        Assert.Equal((ExitCode.Done, ""), (keep.ExitCode, keep.Error));
+        JsonElement after = (await home.RunAsync([.. Asked, "--json"])).Json;
+        JsonElement kept = after.GetProperty("forecasts").EnumerateArray().Last();
+        Assert.True(kept.GetProperty("kept").GetBoolean());
+        Assert.Equal(at, kept.GetProperty("at").GetString());
+        Assert.Equal(
+            keep.Json.GetProperty("lines")[0].GetProperty("liters_left").GetProperty("median").GetDouble(),
+            kept.GetProperty("left_L").GetProperty("median").GetDouble(),
+            0.002 * kept.GetProperty("left_L").GetProperty("median").GetDouble()
+        );
+    }
+
+    [Fact]
     public async Task The_page_is_whole_by_itself_and_well_formed()
     {
         using DemoHome home = await DemoHome.FilledAsync();
