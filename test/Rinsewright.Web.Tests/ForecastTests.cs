@@ -132,7 +132,9 @@ public sealed class ForecastTests(Browser browser, DemoSite demo)
         await StoryAsync(site);
         await visit.OpenAsync("/logbook");
         await card.Locator("summary").First.ClickAsync();
-        await Assertions.Expect(card).ToContainTextAsync("Kept forecasts whose truth is known: 4, of different fills: 1");
+        await Assertions
+            .Expect(card)
+            .ToContainTextAsync("Kept forecasts whose truth is known: 4, of different fills: 1");
         await visit.ShowPicturesAsync();
         foreach (ColorScheme scheme in (ColorScheme[])[ColorScheme.Light, ColorScheme.Dark])
         {

@@ -1,5 +1,4 @@
 using Microsoft.EntityFrameworkCore;
-using Rinsewright.Forecasting;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
