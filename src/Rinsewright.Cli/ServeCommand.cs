@@ -27,7 +27,8 @@ internal static class ServeCommand
             "serve",
             "Serve the pages and the HTTP API, to this machine or with --lan to the local network; Ctrl+C stops.",
             "rinsewright serve --open",
-            "rinsewright serve --lan --port 8080"
+            "rinsewright serve --lan --port 8080",
+            "rinsewright serve --public https://wash.example.org --your-water"
         );
         Option<bool> open = verb.Has<bool>("--open", "Open Today in the browser.");
         Option<bool> lan = verb.Has<bool>(
@@ -36,7 +37,15 @@ internal static class ServeCommand
         );
         Option<bool> yourWater = verb.Has<bool>(
             "--your-water",
-            "With --lan: let anyone use the page For your water (/your-water) without the passphrase. It shows nothing of the record and keeps nothing."
+            "With --lan or --public: let anyone use the page For your water (/your-water) without the passphrase. It shows nothing of the record and keeps nothing."
+        );
+        Option<string?> site = verb.Has<string?>(
+            "--public",
+            "The https address under which a proxy on this machine lets others in. Asks for a passphrase as --lan does."
+        );
+        Option<string[]> proxies = verb.Has<string[]>(
+            "--proxy",
+            "With --public: address or network of a proxy on another machine; may be given several times."
         );
         Option<string?> mqtt = verb.Has<string?>(
             "--mqtt",
@@ -62,28 +71,31 @@ internal static class ServeCommand
                 }
 
                 MqttSource? broker = Broker(line.GetValue(mqtt), terminal, problems);
-                string? passphrase = line.GetValue(lan) ? Passphrase(terminal, problems) : null;
+                PublicSite? named = Site(line.GetValue(site), line.GetValue(proxies) ?? [], problems);
+                bool isForOthers = line.GetValue(lan) || named is not null;
+                string? passphrase = isForOthers ? Passphrase(terminal, problems) : null;
                 if (problems.Count > 0)
                 {
                     return terminal.Refuse(problems);
                 }
 
-                ServeOptions options = Options(
-                    StoreAddress.Parse(line.GetValue(data), terminal.Variable),
-                    number,
-                    passphrase,
-                    terminal
-                );
+                var options = new ServeOptions
+                {
+                    Address = StoreAddress.Parse(line.GetValue(data), terminal.Variable),
+                    Clock = terminal.Clock,
+                    Port = number,
+                    Passphrase = passphrase,
+                    IsYourWaterOpen = line.GetValue(yourWater),
+                    Public = named,
+                    Mqtt = broker,
+                    Log = terminal.Error,
+                };
                 await using WebApplication app = await WebHost.StartAsync(
-                    options with
-                    {
-                        IsYourWaterOpen = line.GetValue(yourWater),
-                        Mqtt = broker,
-                    },
+                    line.GetValue(lan) ? OnTheNetwork(options) : options,
                     cancel
                 );
                 Uri here = WebHost.AddressOf(app);
-                Announce(terminal, options, here);
+                Announce(terminal, options, line.GetValue(lan), here);
                 if (line.GetValue(open))
                 {
                     Open(here);
@@ -104,29 +116,57 @@ internal static class ServeCommand
         return verb;
     }
 
-    private static ServeOptions Options(StoreAddress address, int port, string? passphrase, Terminal terminal)
-    {
-        var options = new ServeOptions
+    private static ServeOptions OnTheNetwork(ServeOptions options) =>
+        options with
         {
-            Address = address,
-            Clock = terminal.Clock,
-            Port = port,
-            Log = terminal.Error,
+            Listen = [IPAddress.Any],
+            HostNames =
+            [
+                .. options.HostNames,
+                .. LocalAddresses().Select(a => a.ToString()),
+                Environment.MachineName,
+                Environment.MachineName + ".local",
+            ],
         };
-        return passphrase is null
-            ? options
-            : options with
+
+    private static PublicSite? Site(string? text, string[] proxies, List<InputProblem> problems)
+    {
+        if (text is null)
+        {
+            if (proxies.Length > 0)
             {
-                Passphrase = passphrase,
-                Listen = [IPAddress.Any],
-                HostNames =
-                [
-                    .. options.HostNames,
-                    .. LocalAddresses().Select(a => a.ToString()),
-                    Environment.MachineName,
-                    Environment.MachineName + ".local",
-                ],
-            };
+                problems.Add(
+                    new("--proxy", proxies[0], "--public beside it, with the address that the proxy answers")
+                );
+            }
+
+            return null;
+        }
+
+        Uri? address = PublicSite.ParseAddress(text);
+        if (address is null)
+        {
+            problems.Add(
+                new("--public", text, "an https address without a path, such as https://wash.example.org")
+            );
+        }
+
+        List<IPNetwork> networks = [];
+        foreach (string proxy in proxies)
+        {
+            if (PublicSite.ParseProxy(proxy) is { } network)
+            {
+                networks.Add(network);
+            }
+            else
+            {
+                problems.Add(
+                    new("--proxy", proxy, "an address or a network, such as 192.168.1.5 or 10.0.0.0/24")
+                );
+            }
+        }
+
+        return address is null ? null : new PublicSite(address, networks);
     }
 
     private static MqttSource? Broker(string? text, Terminal terminal, List<InputProblem> problems)
@@ -185,31 +225,52 @@ internal static class ServeCommand
         return chosen;
     }
 
-    private static void Announce(Terminal terminal, ServeOptions options, Uri here)
+    private static void Announce(Terminal terminal, ServeOptions options, bool isOnTheNetwork, Uri here)
     {
         terminal.WriteText($"Serving the record in {options.Address} at {here}. Ctrl+C stops.");
-        if (options.Passphrase is { } passphrase)
+        if (isOnTheNetwork)
         {
             foreach (IPAddress address in LocalAddresses())
             {
-                string url = new UriBuilder("http", address.ToString(), here.Port).Uri.ToString();
-                terminal.WriteHeading($"On the local network: {url}");
-                using var generator = new QRCodeGenerator();
-                using QRCodeData code = generator.CreateQrCode(url, QRCodeGenerator.ECCLevel.M);
-                using var picture = new AsciiQRCode(code);
-                if (terminal.Unicode)
-                {
-                    terminal.Output.WriteLine(picture.GetGraphicSmall());
-                }
+                WriteCode(
+                    terminal,
+                    "On the local network",
+                    new UriBuilder("http", address.ToString(), here.Port).Uri
+                );
             }
+        }
 
+        if (options.Public is { } site)
+        {
+            WriteCode(terminal, "Through the proxy", site.Address);
+        }
+
+        if (options.Passphrase is { } passphrase)
+        {
             terminal.WriteText($"Passphrase: {passphrase}");
+            terminal.WriteCaution("Who gives the passphrase can read and write everything.");
+        }
+
+        if (isOnTheNetwork)
+        {
             terminal.WriteCaution(
-                "Who gives the passphrase can read and write everything. On the way nothing is encrypted: whoever can listen in on this network can read along, the passphrase too. Phones keep the quick log without a connection only over https or on this machine itself."
+                "On the local network nothing is encrypted: whoever can listen in can read along, the passphrase too. Phones keep the quick log without a connection only over https or on this machine itself."
             );
         }
 
         terminal.Output.Flush();
+    }
+
+    private static void WriteCode(Terminal terminal, string heading, Uri address)
+    {
+        terminal.WriteHeading($"{heading}: {address}");
+        if (terminal.Unicode)
+        {
+            using var generator = new QRCodeGenerator();
+            using QRCodeData code = generator.CreateQrCode(address.ToString(), QRCodeGenerator.ECCLevel.M);
+            using var picture = new AsciiQRCode(code);
+            terminal.Output.WriteLine(picture.GetGraphicSmall());
+        }
     }
 
     private static IEnumerable<IPAddress> LocalAddresses() =>

@@ -72,11 +72,15 @@ internal sealed class Site : IAsyncDisposable
         return added!.Key;
     }
 
-    public static Task<Site> EmptyAsync(string? passphrase = null, bool isYourWaterOpen = false) =>
-        StartAsync(fill: false, passphrase, isYourWaterOpen);
+    public static Task<Site> EmptyAsync(
+        string? passphrase = null,
+        bool isYourWaterOpen = false,
+        PublicSite? named = null
+    ) => StartAsync(fill: false, passphrase, isYourWaterOpen, named);
 
     /// <summary>The demonstration: four rigs, two years.</summary>
-    public static Task<Site> DemoAsync() => StartAsync(fill: true, passphrase: null, isYourWaterOpen: false);
+    public static Task<Site> DemoAsync() =>
+        StartAsync(fill: true, passphrase: null, isYourWaterOpen: false, named: null);
 
     public async ValueTask DisposeAsync()
     {
@@ -86,7 +90,12 @@ internal sealed class Site : IAsyncDisposable
         Directory.Delete(_folder, recursive: true);
     }
 
-    private static async Task<Site> StartAsync(bool fill, string? passphrase, bool isYourWaterOpen)
+    private static async Task<Site> StartAsync(
+        bool fill,
+        string? passphrase,
+        bool isYourWaterOpen,
+        PublicSite? named
+    )
     {
         string folder = Directory.CreateTempSubdirectory("rinsewright-web-").FullName;
         var address = StoreAddress.InFolder(folder);
@@ -105,6 +114,7 @@ internal sealed class Site : IAsyncDisposable
                 Port = 0,
                 Passphrase = passphrase,
                 IsYourWaterOpen = isYourWaterOpen,
+                Public = named,
                 Log = log,
             },
             TestContext.Current.CancellationToken

@@ -16,6 +16,8 @@ internal sealed class Gate
 {
     private const string Address = "/sign-in";
     private const string CookieName = "rinsewright-key";
+    private const string Unencrypted =
+        "<p class=\"quiet\">On this network nothing is encrypted: whoever can listen in can read along. Use it on a network that you trust.</p>";
     private const int MostTries = 5;
     private static readonly TimeSpan Stay = TimeSpan.FromDays(90);
 
@@ -153,7 +155,7 @@ internal sealed class Gate
             <input id="passphrase" name="passphrase" type="password" autocomplete="current-password" required autofocus>
             <input type="hidden" name="{token.FormFieldName}" value="{token.RequestToken}">
             <button>Open</button></form>
-            <p class="quiet">On this network nothing is encrypted: whoever can listen in can read along. Use it on a network that you trust.</p>
+            {(context.Request.IsHttps ? "" : Unencrypted)}
             </main></body></html>
             """
         );

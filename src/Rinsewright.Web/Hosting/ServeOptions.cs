@@ -30,8 +30,15 @@ public sealed record ServeOptions
     /// <summary>A broker that devices publish to, if there is one.</summary>
     public MqttSource? Mqtt { get; init; }
 
+    /// <summary>The name under which others reach the pages through a proxy, if they do.</summary>
+    public PublicSite? Public { get; init; }
+
     /// <summary>Names under which the pages may be asked for; a page of elsewhere cannot reach them under another.</summary>
     public IReadOnlyList<string> HostNames { get; init; } = ["localhost", "127.0.0.1", "[::1]"];
+
+    /// <summary>Every name under which the pages may be asked for.</summary>
+    internal IEnumerable<string> Names =>
+        Public is { } site ? HostNames.Append(site.Address.Host) : HostNames;
 
     /// <summary>Where warnings and errors are written.</summary>
     public TextWriter Log { get; init; } = TextWriter.Null;

@@ -93,6 +93,12 @@ public static class WebHost
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         AddServices(builder.Services, options, store);
         WebApplication app = builder.Build();
+        if (options.Public is { } site)
+        {
+            app.UseForwardedHeaders(site.Headers());
+            app.UseHsts();
+        }
+
         app.UseHostFiltering();
         app.UseResponseCompression();
         app.UseMiddleware<SecurityHeaders>();
@@ -146,7 +152,7 @@ public static class WebHost
         services.AddScoped<Speech>();
         services.AddScoped<LogbookPages>();
         services.AddLocalization();
-        services.Configure<HostFilteringOptions>(filter => filter.AllowedHosts = [.. options.HostNames]);
+        services.Configure<HostFilteringOptions>(filter => filter.AllowedHosts = [.. options.Names]);
         services.AddHostFiltering(_ => { });
         services.AddResponseCompression(compression =>
         {
@@ -164,6 +170,7 @@ public static class WebHost
         {
             forgery.Cookie.Name = "rinsewright-form";
             forgery.Cookie.SameSite = SameSiteMode.Strict;
+            forgery.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest;
             forgery.SuppressXFrameOptionsHeader = true;
         });
         IDataProtectionBuilder keys = services.AddDataProtection().SetApplicationName("rinsewright");

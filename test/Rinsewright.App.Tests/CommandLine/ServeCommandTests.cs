@@ -35,6 +35,44 @@ public sealed partial class ServeCommandTests
         Assert.Equal("--port: 70000: a number from 0 to 65535\n", run.Error);
     }
 
+    [Fact]
+    public async Task Serving_a_name_through_a_proxy_prints_it_and_a_passphrase_and_stays_on_this_machine()
+    {
+        using DemoHome home = DemoHome.Empty();
+        (CliRun run, _) = await ServeAsync(
+            home,
+            "serve",
+            "--port",
+            "0",
+            "--public",
+            "https://wash.example.org",
+            "--proxy",
+            "10.0.0.0/24"
+        );
+        Assert.Contains("https://wash.example.org/", run.Output, StringComparison.Ordinal);
+        Assert.Matches(Passphrase(), run.Output);
+        Assert.DoesNotContain("On the local network", run.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_name_without_encryption_and_a_proxy_that_is_no_address_are_refused_together()
+    {
+        using DemoHome home = DemoHome.Empty();
+        CliRun run = await home.RunAsync(
+            "serve",
+            "--public",
+            "http://wash.example.org",
+            "--proxy",
+            "next door"
+        );
+        Assert.Equal(ExitCode.BadInput, run.ExitCode);
+        Assert.Equal(
+            "--public: http://wash.example.org: an https address without a path, such as https://wash.example.org\n"
+                + "--proxy: next door: an address or a network, such as 192.168.1.5 or 10.0.0.0/24\n",
+            run.Error
+        );
+    }
+
     private static async Task<(CliRun Run, HttpStatusCode Health)> ServeAsync(
         DemoHome home,
         params string[] args
