@@ -34,6 +34,15 @@ public static class LifeRuns
     }
 
     /// <summary>The middling water of those that fit, by what a bed must take from it.</summary>
-    public static WaterComposition Middling(SourceWater source) =>
-        source.Members.OrderBy(m => m.Totals.ToArray().Sum()).ElementAt(source.Members.Length / 2);
+    public static WaterComposition Middling(SourceWater source) => Spread(source, 1)[0];
+
+    /// <summary>A few of the waters that fit, evenly from those of which a bed must take least to those of which it must take most.</summary>
+    public static IReadOnlyList<WaterComposition> Spread(SourceWater source, int count)
+    {
+        WaterComposition[] ordered = [.. source.Members.OrderBy(m => m.Totals.ToArray().Sum())];
+        return
+        [
+            .. Enumerable.Range(0, count).Select(i => ordered[(int)((i + 0.5) * ordered.Length / count)]),
+        ];
+    }
 }

@@ -6,9 +6,10 @@ using Rinsewright.Water;
 
 namespace Rinsewright.Handouts.Lives;
 
-/// <summary>Lives by size and by reading, for anyone: the bed model on the middling water of each reading.</summary>
+/// <summary>Lives by size and by reading, for anyone: the middle of what the bed model says of the waters of each reading.</summary>
 public sealed class SizeChart(SourceWaters waters)
 {
+    private const int Waters = 9; // of each reading
     private const double Flow_L_min = 8;
     private const double Line_uS_cm = 20; // what the usual meter shows as 10 ppm
     private static readonly int[] Readings = [50, 100, 150, 200, 300, 400];
@@ -29,11 +30,12 @@ public sealed class SizeChart(SourceWaters waters)
         var flow = VolumeFlow.FromLitersPerMinute(Flow_L_min);
         WaterComposition[] feeds =
         [
-            .. Readings.Select(ppm =>
-                LifeRuns.Middling(
+            .. Readings.SelectMany(ppm =>
+                LifeRuns.Spread(
                     waters
                         .Of(new WaterStatement { Reading = $"{ppm}", Temperature = "15 degC" }.ToWaterFile())
-                        .Source!
+                        .Source!,
+                    Waters
                 )
             ),
         ];
@@ -42,16 +44,20 @@ public sealed class SizeChart(SourceWaters waters)
             .. sizes.Select(s => ImmutableArray.Create(HousingCatalog.MixedBed(s))),
         ];
         IReadOnlyList<EffluentReport?> lives = LifeRuns.Of([
-            .. feeds.SelectMany(feed => beds.Select(bed => (bed, feed, flow))),
+            .. beds.SelectMany(bed => feeds.Select(feed => (bed, feed, flow))),
         ]);
         var line = new ChangeOutLine("20 uS/cm", LineKind.Conductivity, Line_uS_cm);
-        double[] liters =
+        double[][] middles =
         [
             .. lives
                 .AsParallel()
                 .AsOrdered()
-                .Select(l => l?.Reaches(line, WaterStatement.UsualFactor)?.Liters ?? double.PositiveInfinity),
+                .Select(l => l?.Reaches(line, WaterStatement.UsualFactor)?.Liters ?? double.PositiveInfinity)
+                .AsEnumerable()
+                .Chunk(Waters)
+                .Select(of => of.Order().ElementAt(Waters / 2))
+                .Chunk(Readings.Length),
         ];
-        return [.. Readings.Select((ppm, r) => (ppm, liters[(r * sizes.Count)..((r + 1) * sizes.Count)]))];
+        return [.. Readings.Select((ppm, r) => (ppm, middles.Select(of => of[r]).ToArray()))];
     }
 }

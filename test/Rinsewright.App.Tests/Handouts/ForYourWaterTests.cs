@@ -3,6 +3,7 @@ using Rinsewright.App.Tests.CommandLine;
 using Rinsewright.Cli;
 using Rinsewright.Handouts.Lives;
 using Rinsewright.Quantities;
+using Rinsewright.Treatment;
 
 namespace Rinsewright.App.Tests.Handouts;
 
@@ -44,6 +45,30 @@ public sealed class ForYourWaterTests
             StringComparer.Ordinal
         );
         Assert.Equal(["Rinsewright"], Ours(typeof(Rinsewright.Records.Logbook.Rig)), StringComparer.Ordinal);
+    }
+
+    [Fact]
+    public void The_table_falls_with_the_reading_grows_with_the_size_and_lies_within_the_range_of_an_answer()
+    {
+        Housing[] sizes = [HousingCatalog.All[3], HousingCatalog.All[7]];
+        IReadOnlyList<(int Ppm, double[] Liters)> rows = new SizeChart(Waters).Of(sizes);
+        Assert.All(rows, r => Assert.True(r.Liters[0] < r.Liters[1]));
+        Assert.All(
+            rows.Zip(rows.Skip(1)),
+            pair =>
+                Assert.All(pair.First.Liters.Zip(pair.Second.Liters), l => Assert.True(l.First > l.Second))
+        );
+        YourQuestion same = Asked("200") with
+        {
+            First = new FirstQuestion
+            {
+                Water = new WaterStatement { Reading = "200", Temperature = "15 degC" },
+                Size = sizes[1].Id,
+                Flow = "8 L/min",
+            },
+        };
+        Interval answer = Answered(same).First.Life.Liters;
+        Assert.InRange(rows.Single(r => r.Ppm == 200).Liters[1], answer.Low, answer.High);
     }
 
     [Fact]
