@@ -161,7 +161,7 @@ public sealed record RigReport
     )
     {
         List<ForecastThen> found = [];
-        if (report is not { Line: { } line, Line_uS_cm: { } limit, History.Polisher: { } last })
+        if (report is not { Line: { } line, History.Polisher: { } last })
         {
             return found;
         }
@@ -192,16 +192,14 @@ public sealed record RigReport
                 continue;
             }
 
-            DateTimeOffset? passed = report
-                .History.StrengthAt(Place.Outlet, last.Stage.Id)
-                .Where(r =>
-                    r.Reading.At > at
-                    && r.Reading.At <= end
-                    && !r.Remarks.Any(m => m.Fault is ReadingFault.Unsettled or ReadingFault.Contaminated)
-                )
-                .Where(r => r.Corrected!.Conductance_uS_cm.Mean >= limit)
-                .Select(r => (DateTimeOffset?)r.Reading.At)
-                .FirstOrDefault();
+            DateTimeOffset? passed = LinePassing
+                .Of(report.History, last, fill, line, RigBed.MeterFactorOf(report.History))
+                ?.Past;
+            if (passed <= at)
+            {
+                continue;
+            }
+
             found.Add(
                 new ForecastThen(
                     at,
