@@ -2,6 +2,7 @@ using System.Buffers;
 using System.Text;
 using System.Text.Json;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Forecasts;
 using Spectre.Console;
 
 namespace Rinsewright.Cli;
@@ -39,6 +40,9 @@ internal sealed class Terminal : IDisposable
 
     /// <summary>Whether someone watches <see cref="Error"/> as it is written.</summary>
     public bool ShowsProgress { get; init; }
+
+    /// <summary>Lives that were simulated for forecasts.</summary>
+    public LifeLibraries Libraries { get; init; } = new();
 
     public TimeProvider Clock { get; init; } = TimeProvider.System;
 

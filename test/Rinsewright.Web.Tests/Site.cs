@@ -5,6 +5,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
 using Rinsewright.Handouts.Lives;
 using Rinsewright.Records.Demo;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
@@ -20,6 +21,7 @@ internal sealed class Site : IAsyncDisposable
     /// <summary>The last day of the demonstration's story.</summary>
     public static readonly DateOnly LastDay = new(2027, 3, 1);
 
+    private static readonly LifeLibraries Simulated = new();
     private readonly string _folder;
     private readonly WebApplication _app;
 
@@ -116,6 +118,7 @@ internal sealed class Site : IAsyncDisposable
                 IsYourWaterOpen = isYourWaterOpen,
                 Public = named,
                 Log = log,
+                Libraries = Simulated,
             },
             TestContext.Current.CancellationToken
         );

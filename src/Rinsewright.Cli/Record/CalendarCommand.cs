@@ -86,8 +86,9 @@ internal static class CalendarCommand
                             Members,
                             Seed,
                             out missing,
-                            progress: progress,
-                            cancel: cancel
+                            terminal.Libraries,
+                            progress,
+                            cancel
                         )
                 );
                 var plan = MaintenancePlan.Of(

@@ -127,7 +127,7 @@ internal static class ForecastCommand
                             count,
                             line.GetValue(seed) ?? UsualSeed,
                             out missing,
-                            null,
+                            terminal.Libraries,
                             progress,
                             cancel
                         )

@@ -64,7 +64,14 @@ internal static class ReportCommand
                 }
 
                 RigReport report = (
-                    await RigReport.OfAsync(context, found!.Id, period.From, period.To, cancel: cancel)
+                    await RigReport.OfAsync(
+                        context,
+                        found!.Id,
+                        period.From,
+                        period.To,
+                        terminal.Libraries,
+                        cancel: cancel
+                    )
                 )!;
                 if (path is not null)
                 {

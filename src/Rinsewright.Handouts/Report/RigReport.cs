@@ -108,6 +108,7 @@ public sealed record RigReport
     /// <param name="rig">The rig.</param>
     /// <param name="from">First moment.</param>
     /// <param name="to">First moment after it.</param>
+    /// <param name="libraries">Where libraries of lives are kept.</param>
     /// <param name="progress">Told the fraction done [-].</param>
     /// <param name="cancel">Stops it.</param>
     public static async Task<RigReport?> OfAsync(
@@ -115,6 +116,7 @@ public sealed record RigReport
         Id<Rig> rig,
         DateTimeOffset from,
         DateTimeOffset to,
+        LifeLibraries libraries,
         IProgress<double>? progress = null,
         CancellationToken cancel = default
     )
@@ -124,7 +126,6 @@ public sealed record RigReport
             return null;
         }
 
-        var libraries = new LifeLibraries();
         var report = new RigReport
         {
             History = history,

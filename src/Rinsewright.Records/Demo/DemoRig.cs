@@ -6,14 +6,13 @@ namespace Rinsewright.Records.Demo;
 /// <summary>One rig of the demonstration: its train and how its polishing bed stands.</summary>
 internal sealed class DemoRig
 {
-    // Our own choice for a story, not a model: a bed holds so many equivalents, reads near nothing until most
-    // are used, and then goes within the last tenth.
-    private const double Capacity_eq_m3 = 600;
-    private const double Ppm_per_eq_m3 = 50;
     private const double CarbonLiters = 3;
     private const double LinePressure_bar = 3.6;
 
     private readonly Dictionary<Id<Stage>, Fill> _cartridges = [];
+    private readonly DemoBeds _beds;
+    private double _passed_L;
+    private double _capacity = 1;
 
     public DemoRig(
         IdSource ids,
@@ -59,6 +58,7 @@ internal sealed class DemoRig
                     }
             ),
         ];
+        _beds = new DemoBeds(Stages);
     }
 
     /// <summary>Weeks after which filter and carbon are changed.</summary>
@@ -70,20 +70,17 @@ internal sealed class DemoRig
     public double Bed_m3 { get; }
     public int DrawsPerWeek { get; }
     public Fill? Fill { get; set; }
-    public double Used_eq { get; set; }
 
-    /// <summary>Share of the inlet's dissolved solids that reaches the bed.</summary>
-    public double Passage => Stages.Any(s => s.Kind is StageKind.ReverseOsmosis) ? 0.06 : 1;
+    /// <summary>A new fill.</summary>
+    /// <param name="capacity">What it holds, over what it should [-].</param>
+    public void Renew(double capacity) => (_passed_L, _capacity) = (0, capacity);
 
     public void Load(double volume_m3, double source_ppm) =>
-        Used_eq += volume_m3 * source_ppm * Passage / Ppm_per_eq_m3;
+        _passed_L += 1000 * volume_m3 * _beds.Strength(source_ppm);
 
     /// <summary>What the bed lets through [ppm].</summary>
-    public double Outlet(double source_ppm)
-    {
-        double used = Used_eq / (Capacity_eq_m3 * Bed_m3);
-        return source_ppm * Passage / (1 + Math.Exp(60 * (0.97 - used)));
-    }
+    public double Outlet(double source_ppm) =>
+        _beds.Strength(source_ppm) * _beds.Outlet_ppm(_passed_L / _capacity);
 
     /// <summary>A new sediment cartridge and a new carbon block, as they are put in twice a year.</summary>
     public IEnumerable<Entry> ChangeCartridges(IdSource ids, DateTimeOffset at)

@@ -277,7 +277,7 @@ public sealed class TwoVans
         }
 
         _resinLeft_m3 -= rig.Bed_m3;
-        rig.Used_eq = 0;
+        rig.Renew(1 + Noise(0.06));
         rig.Fill = new Fill
         {
             Id = _ids.Next<Fill>(),

@@ -10,40 +10,42 @@ public sealed class LifeLibraries
 {
     private const int MostKept = 12; // some 5 MB each
     private readonly Lock _gate = new();
-    private readonly LinkedList<(string Key, LifeLibrary Library)> _kept = [];
+    private readonly LinkedList<Shelf> _kept = [];
 
-    /// <summary>The library of a key, simulated if it is not at hand.</summary>
+    /// <summary>The library of a key, simulated if it is not at hand; who asks for one that is being simulated waits for it.</summary>
     /// <param name="key">Everything that the library depends on.</param>
     /// <param name="simulate">Makes it.</param>
     internal LifeLibrary Of(string key, Func<LifeLibrary> simulate)
     {
-        lock (_gate)
+        Shelf shelf = ShelfOf(key);
+        lock (shelf)
         {
-            for (
-                LinkedListNode<(string Key, LifeLibrary Library)>? node = _kept.First;
-                node is not null;
-                node = node.Next
-            )
-            {
-                if (string.Equals(node.Value.Key, key, StringComparison.Ordinal))
-                {
-                    _kept.Remove(node);
-                    _kept.AddFirst(node);
-                    return node.Value.Library;
-                }
-            }
+            return shelf.Library ??= simulate();
         }
+    }
 
-        LifeLibrary library = simulate();
+    private Shelf ShelfOf(string key)
+    {
         lock (_gate)
         {
-            _kept.AddFirst((key, library));
+            Shelf shelf =
+                _kept.FirstOrDefault(s => string.Equals(s.Key, key, StringComparison.Ordinal))
+                ?? new Shelf(key);
+            _kept.Remove(shelf);
+            _kept.AddFirst(shelf);
             if (_kept.Count > MostKept)
             {
                 _kept.RemoveLast();
             }
-        }
 
-        return library;
+            return shelf;
+        }
+    }
+
+    private sealed class Shelf(string key)
+    {
+        public string Key => key;
+
+        public LifeLibrary? Library { get; set; }
     }
 }

@@ -24,7 +24,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
 
     private readonly LogbookStore _store;
     private readonly ILogger<RigForecasts> _log;
-    private readonly LifeLibraries _libraries = new();
+    private readonly LifeLibraries _libraries;
     private readonly ConcurrentDictionary<Id<Rig>, Made> _made = new();
     private readonly ConcurrentDictionary<Id<Rig>, Wish> _wished = new();
     private readonly Channel<Id<Rig>> _queue = Channel.CreateUnbounded<Id<Rig>>();
@@ -34,8 +34,9 @@ public sealed partial class RigForecasts : IAsyncDisposable
     private TaskCompletionSource _next = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private int _version;
 
-    public RigForecasts(LogbookStore store, ILogger<RigForecasts> log)
+    public RigForecasts(LogbookStore store, LifeLibraries libraries, ILogger<RigForecasts> log)
     {
+        _libraries = libraries;
         _store = store;
         _log = log;
         _work = Task.Run(WorkAsync);

@@ -143,6 +143,7 @@ public static class WebHost
         services.AddSingleton<CalendarFeed>();
         services.AddSingleton<SourceWaters>();
         services.AddSingleton<FillLives>();
+        services.AddSingleton(options.Libraries);
         services.AddSingleton<RigForecasts>();
         services.AddSingleton<RigOutlook>();
         services.AddHttpContextAccessor();

@@ -7,6 +7,7 @@ using Rinsewright.Handouts.Paper;
 using Rinsewright.Handouts.Plan;
 using Rinsewright.Handouts.Report;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Treatment;
@@ -25,7 +26,12 @@ internal sealed record Made(Handout? Handout, IReadOnlyList<InputProblem> Proble
 }
 
 /// <summary>Makes handouts of a rig, one at a time: each may take a second or two of bed model, and pages are to stay quick.</summary>
-internal sealed class HandoutDesk(LogbookStore store, SourceWaters waters, RigOutlook outlooks) : IDisposable
+internal sealed class HandoutDesk(
+    LogbookStore store,
+    SourceWaters waters,
+    LifeLibraries libraries,
+    RigOutlook outlooks
+) : IDisposable
 {
     public const string Pdf = "application/pdf";
     public const string SvgPicture = "image/svg+xml";
@@ -134,7 +140,15 @@ internal sealed class HandoutDesk(LogbookStore store, SourceWaters waters, RigOu
                 PaperText text = ReportPaper.Of(
                     (
                         await Task.Run(
-                            () => RigReport.OfAsync(context, rig, period.From, period.To, cancel: cancel),
+                            () =>
+                                RigReport.OfAsync(
+                                    context,
+                                    rig,
+                                    period.From,
+                                    period.To,
+                                    libraries,
+                                    cancel: cancel
+                                ),
                             cancel
                         )
                     )!

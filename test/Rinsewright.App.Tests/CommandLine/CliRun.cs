@@ -1,12 +1,15 @@
 using System.CommandLine;
 using System.Text.Json;
 using Rinsewright.Cli;
+using Rinsewright.Records.Forecasts;
 
 namespace Rinsewright.App.Tests.CommandLine;
 
-/// <summary>One command line run in this process: fixed width, no colour, nothing shared with other runs.</summary>
+/// <summary>One command line run in this process: fixed width, no colour, nothing shared with other runs but the lives that they simulate alike.</summary>
 internal sealed record CliRun(int ExitCode, string Output, string Error)
 {
+    private static readonly LifeLibraries Simulated = new();
+
     /// <summary>The output as one JSON object.</summary>
     public JsonElement Json => JsonDocument.Parse(Output).RootElement;
 
@@ -40,6 +43,7 @@ internal sealed record CliRun(int ExitCode, string Output, string Error)
             Unicode = unicode,
             Variable = variable ?? (_ => null),
             Clock = clock ?? TimeProvider.System,
+            Libraries = Simulated,
         };
         int code = await run(terminal);
         return new CliRun(code, output.ToString(), error.ToString());
