@@ -33,6 +33,15 @@ internal static class SyntheticRigs
     public static ImmutableArray<WaterComposition> Waters { get; } =
     [.. Enumerable.Range(0, 8).Select(Water)];
 
+    /// <summary>
+    /// Litres to the line as designed, on a middle water. When a forecast is asked for follows from this, never from the life that the
+    /// rig turns out to have: that moment would tell of it, and no forecast knows what it tells.
+    /// </summary>
+    private static double NominalLife_L { get; } =
+        LifeLibrary
+            .Simulate([(Beds, Waters[4])], Flow, null, CancellationToken.None)[0]
+            .Reaches(Line, MeterFactor, 0);
+
     /// <summary>A rig, its readings so far, and the truth about what is left to the line.</summary>
     /// <param name="Fill">What the forecast is told.</param>
     /// <param name="LitersLeft">Logged litres left [L].</param>
@@ -76,8 +85,7 @@ internal static class SyntheticRigs
         }
 
         ImmutableArray<Life> own = [life];
-        double logged = life.Reaches(Line, MeterFactor, drawn.Bypassed) / drawn.Stretched;
-        double days = logged / 20 * (0.2 + 0.9 * random.NextDouble());
+        double days = NominalLife_L / 20 * (0.2 + 0.9 * random.NextDouble());
         ImmutableArray<LoggedDraw> draws =
         [
             .. Enumerable.Range(0, (int)days + 1).Select(d => new LoggedDraw(d, 20)),
