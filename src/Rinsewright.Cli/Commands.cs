@@ -85,6 +85,7 @@ internal static class Commands
                     Output = terminal.Output,
                     Error = terminal.Error,
                     EnableDefaultExceptionHandler = false,
+                    ProcessTerminationTimeout = (line.CommandResult.Command as Verb)?.StopsWithin,
                 },
                 cancel
             );

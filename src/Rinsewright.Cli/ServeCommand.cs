@@ -29,7 +29,10 @@ internal static class ServeCommand
             "rinsewright serve --open",
             "rinsewright serve --lan --port 8080",
             "rinsewright serve --public https://wash.example.org --your-water"
-        );
+        )
+        {
+            StopsWithin = ServeOperations.LongestStop,
+        };
         Option<bool> open = verb.Has<bool>("--open", "Open Today in the browser.");
         Option<bool> lan = verb.Has<bool>(
             "--lan",
@@ -60,10 +63,12 @@ internal static class ServeCommand
             "--data",
             "Folder of the record, or a PostgreSQL connection string (Host=…). Default: rinsewright in the XDG data folder."
         );
+        var operations = new ServeOperations(verb, terminal);
         verb.SetAction(
             async (line, cancel) =>
             {
                 List<InputProblem> problems = [];
+                Func<ServeOptions, ServeOptions> operated = operations.Read(line, problems);
                 int number = line.GetValue(port);
                 if (number is < 0 or > 65535)
                 {
@@ -91,7 +96,7 @@ internal static class ServeCommand
                     Log = terminal.Error,
                 };
                 await using WebApplication app = await WebHost.StartAsync(
-                    line.GetValue(lan) ? OnTheNetwork(options) : options,
+                    operated(line.GetValue(lan) ? OnTheNetwork(options) : options),
                     cancel
                 );
                 Uri here = WebHost.AddressOf(app);
@@ -110,6 +115,7 @@ internal static class ServeCommand
                     // Ctrl+C is how it is stopped.
                 }
 
+                await app.StopAsync(CancellationToken.None);
                 return ExitCode.Done;
             }
         );

@@ -22,6 +22,9 @@ internal sealed class Verb : Command
 
     public IReadOnlyList<string> Examples { get; }
 
+    /// <summary>How long it may take to end when it is told to stop.</summary>
+    public TimeSpan StopsWithin { get; init; } = TimeSpan.FromSeconds(2);
+
     /// <summary>Adds an argument and returns it.</summary>
     public Argument<T> Takes<T>(string name, string description, Action<Argument<T>>? more = null)
     {

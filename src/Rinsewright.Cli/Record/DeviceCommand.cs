@@ -25,6 +25,7 @@ internal static class DeviceCommand
         device.Subcommands.Add(CreateRevoke(terminal));
         device.Subcommands.Add(CreateRefused(terminal));
         device.Subcommands.Add(CreateGaps(terminal));
+        device.Subcommands.Add(DeviceThin.Create(terminal));
         return device;
     }
 
@@ -290,12 +291,12 @@ internal static class DeviceCommand
     {
         var verb = new Verb(
             "gaps",
-            "Show what a device did not deliver: numbers left out, and times of silence."
+            "Show what a device did not deliver: numbers left out, times of silence, and pulses that are no water."
         );
         Argument<string> name = verb.Takes<string>("NAME", "The device.");
         Option<int> days = verb.Has<int>(
             "--days",
-            "How far back silences are looked for.",
+            "How far back silences and pulses are looked for.",
             o => o.DefaultValueFactory = _ => 7
         );
         var record = new RecordOptions(verb, terminal, writes: false);
@@ -314,11 +315,9 @@ internal static class DeviceCommand
 
                 var listing = new DeviceListing(store);
                 IReadOnlyList<MissingRows> missing = await listing.MissingAsync(device, cancel);
-                IReadOnlyList<SilentTime> silences = await listing.SilencesAsync(
-                    device,
-                    terminal.Clock.GetUtcNow().AddDays(-line.GetValue(days)),
-                    cancel
-                );
+                DateTimeOffset since = terminal.Clock.GetUtcNow().AddDays(-line.GetValue(days));
+                IReadOnlyList<SilentTime> silences = await listing.SilencesAsync(device, since, cancel);
+                IReadOnlyList<DroppedPulses> dropped = await listing.DroppedAsync(device, since, cancel);
                 if (Verb.WantsJson(line))
                 {
                     return terminal.WriteJson(json =>
@@ -345,6 +344,17 @@ internal static class DeviceCommand
                         }
 
                         json.WriteEndArray();
+                        json.WriteStartArray("dropped");
+                        foreach (DroppedPulses pulses in dropped)
+                        {
+                            json.WriteStartObject();
+                            json.WriteString("from", pulses.From);
+                            json.WriteString("to", pulses.To);
+                            json.WriteNumber("pulses", pulses.Pulses);
+                            json.WriteEndObject();
+                        }
+
+                        json.WriteEndArray();
                     });
                 }
 
@@ -362,7 +372,16 @@ internal static class DeviceCommand
                     terminal.WriteText($"Silent: {Text(silence.From)} to {Text(silence.To)}");
                 }
 
-                if (missing.Count + silences.Count == 0)
+                foreach (DroppedPulses pulses in dropped)
+                {
+                    terminal.WriteText(
+                        FormattableString.Invariant(
+                            $"No water: {pulses.Pulses:0} pulses from {Text(pulses.From)} to {Text(pulses.To)}, more than any hose gives"
+                        )
+                    );
+                }
+
+                if (missing.Count + silences.Count + dropped.Count == 0)
                 {
                     terminal.WriteText("Nothing is missing.");
                 }

@@ -15,6 +15,9 @@ internal sealed class ChannelReduction(LogbookStore store)
     /// <summary>How long after an interval's end its rows are waited for (our choice).</summary>
     private static readonly TimeSpan Grace = TimeSpan.FromMinutes(1);
 
+    /// <summary>How far before a row others lie that are looked at with it.</summary>
+    public static readonly TimeSpan Reach = 2 * InlineFilter.Usual.HalfWidth;
+
     private const int ChannelsAtOnce = 500;
 
     /// <summary>Rows that are held in memory at once; more are taken piece by piece.</summary>
@@ -392,11 +395,12 @@ internal sealed class ChannelReduction(LogbookStore store)
         return stated.Length == 0 ? null : InlineFilter.LevelOf(stated).Median;
     }
 
-    private static TimeSpan Interval(Device device) => TimeSpan.FromSeconds(device.Interval_s);
+    public static TimeSpan Interval(Device device) => TimeSpan.FromSeconds(device.Interval_s);
 
     private static TimeSpan Pause(Device device) => TimeSpan.FromSeconds(device.Pause_s);
 
-    private static DateTimeOffset IntervalOf(DateTimeOffset at, Device device)
+    /// <summary>The start of the interval that an instant lies in.</summary>
+    public static DateTimeOffset IntervalOf(DateTimeOffset at, Device device)
     {
         long length = Interval(device).Ticks;
         return new(at.UtcTicks - (at.UtcTicks % length), TimeSpan.Zero);

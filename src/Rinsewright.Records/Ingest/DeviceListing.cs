@@ -38,21 +38,25 @@ public sealed class DeviceListing(LogbookStore store)
         return [.. rows.Select(r => (r.device, r.row))];
     }
 
-    /// <summary>Numbers that a device's sequence leaves out; rows that were refused were not left out.</summary>
+    /// <summary>
+    /// Numbers that a device's sequence leaves out; rows that were refused were not left out. Of a time whose samples were thinned out
+    /// it is not known any more.
+    /// </summary>
     public async Task<IReadOnlyList<MissingRows>> MissingAsync(Device device, CancellationToken cancel)
     {
         await using LogbookContext context = store.Read();
+        DateTimeOffset since = await Thinning.ThinnedUntilAsync(context, device, cancel);
         List<MissingRows> missing = [];
         long last = -1;
         int boot = -1;
         IAsyncEnumerable<(int Boot, long Sequence)> numbers = context
             .Set<ReceivedRow>()
-            .Where(r => r.DeviceId == device.Id && r.Sequence != null)
+            .Where(r => r.DeviceId == device.Id && r.Sequence != null && r.At >= since)
             .Select(r => new { r.Boot, Sequence = r.Sequence!.Value })
             .Union(
                 context
                     .Set<RefusedRow>()
-                    .Where(r => r.DeviceId == device.Id && r.Sequence != null)
+                    .Where(r => r.DeviceId == device.Id && r.Sequence != null && r.LastAt >= since)
                     .Select(r => new { r.Boot, Sequence = r.Sequence!.Value })
             )
             .OrderBy(r => r.Boot)
@@ -70,6 +74,43 @@ public sealed class DeviceListing(LogbookStore store)
         }
 
         return missing;
+    }
+
+    /// <summary>Pulses of a device's water meter since an instant that became no draw.</summary>
+    public async Task<IReadOnlyList<DroppedPulses>> DroppedAsync(
+        Device device,
+        DateTimeOffset since,
+        CancellationToken cancel
+    )
+    {
+        if (device.PulsesPerLiter is not { } perLiter)
+        {
+            return [];
+        }
+
+        var meter = new PulseMeter(perLiter, device.CounterSize, TimeSpan.FromSeconds(device.Pause_s));
+        await using LogbookContext context = store.Read();
+        List<DroppedPulses> dropped = [];
+        foreach (
+            long channel in await context
+                .Set<DeviceChannel>()
+                .Where(s => s.DeviceId == device.Id && s.Kind == RowKind.Count)
+                .OrderBy(s => s.Id)
+                .Select(s => s.Id)
+                .ToListAsync(cancel)
+        )
+        {
+            var counts = await context
+                .Set<ReceivedRow>()
+                .Where(r => r.ChannelId == channel && r.At >= since)
+                .OrderBy(r => r.At)
+                .ThenBy(r => r.Id)
+                .Select(r => new { r.At, r.Value })
+                .ToListAsync(cancel);
+            dropped.AddRange(meter.DroppedOf([.. counts.Select(c => new PulseCount(c.At, c.Value))]));
+        }
+
+        return dropped;
     }
 
     /// <summary>Silent times of a device's channels of samples and counts since an instant; the last reaches to now.</summary>

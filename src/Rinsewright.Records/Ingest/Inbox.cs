@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Threading.Channels;
 using Rinsewright.Records.Storage;
 
@@ -12,6 +13,8 @@ public sealed class Inbox : IAsyncDisposable
     /// <summary>Rows that are written in one transaction, unless one delivery alone has more.</summary>
     private const int RowsTogether = 2000;
 
+    private static readonly ActivitySource Traces = new(InboxMeter.Name);
+
     private readonly Channel<Waiting> _queue = Channel.CreateBounded<Waiting>(
         new BoundedChannelOptions(4096) { SingleReader = true }
     );
@@ -19,10 +22,12 @@ public sealed class Inbox : IAsyncDisposable
     private readonly DeliveryWriting _writing;
     private readonly ChannelReduction _reduction;
     private readonly LogbookStore _store;
+    private readonly InboxMeter _meter;
     private readonly Task _work;
 
     public Inbox(LogbookStore store)
     {
+        _meter = new InboxMeter(this, () => _queue.Reader.Count);
         _store = store;
         _writing = new DeliveryWriting(store);
         _reduction = new ChannelReduction(store);
@@ -60,6 +65,7 @@ public sealed class Inbox : IAsyncDisposable
     {
         _queue.Writer.TryComplete();
         await _work;
+        _meter.Dispose();
     }
 
     private async Task WorkAsync()
@@ -80,19 +86,25 @@ public sealed class Inbox : IAsyncDisposable
 
     private async Task WriteAsync(List<Waiting> together)
     {
+        using Activity? trace = Traces.StartActivity("ingest write");
+        trace?.SetTag("rinsewright.deliveries", together.Count);
+        long start = _store.Clock.GetTimestamp();
         try
         {
             IReadOnlyList<DeliveryAnswer> answers = await _writing.WriteAsync(
                 [.. together.Select(w => (w.Device, w.Delivery))],
                 Logbook.Instant.Now(_store.Clock)
             );
+            _meter.Wrote(_store.Clock.GetElapsedTime(start));
             foreach ((Waiting waiting, DeliveryAnswer answer) in together.Zip(answers))
             {
+                _meter.Count(waiting.Delivery, answer);
                 waiting.Answer.TrySetResult(answer);
             }
         }
         catch (Exception problem) when (together.Count == 1 || problem is RecordUnavailableException)
         {
+            trace?.SetStatus(ActivityStatusCode.Error);
             foreach (Waiting waiting in together)
             {
                 waiting.Answer.TrySetException(problem);

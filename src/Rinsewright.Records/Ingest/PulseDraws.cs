@@ -24,6 +24,12 @@ public sealed record PulseDraw(
     public double? Flow_m3_s => End > Start ? Volume_m3 / (End - Start).TotalSeconds : null;
 }
 
+/// <summary>Pulses that are no water, because no hose gives so much in that time.</summary>
+/// <param name="From">The report before them.</param>
+/// <param name="To">The report with them.</param>
+/// <param name="Pulses">How many.</param>
+public sealed record DroppedPulses(DateTimeOffset From, DateTimeOffset To, double Pulses);
+
 /// <summary>
 /// Turns the counts of a water meter with pulses into draws: pulses belong to one draw until none comes for a pause, or until a
 /// new day (UTC) begins, so that a tap left open does not make one draw without end. A counter that shows less than before has
@@ -47,8 +53,8 @@ public sealed record PulseMeter(double PulsesPerLiter, double? CounterSize, Time
         for (int i = 1; i < counts.Count; i++)
         {
             (PulseCount before, PulseCount after) = (counts[i - 1], counts[i]);
-            double volume = VolumeOf(before, after);
-            if (volume == 0)
+            double volume = ToVolume(PulsesOf(before, after));
+            if (volume == 0 || volume > Most_m3(before, after))
             {
                 continue;
             }
@@ -88,18 +94,35 @@ public sealed record PulseMeter(double PulsesPerLiter, double? CounterSize, Time
         return draws;
     }
 
-    private double VolumeOf(PulseCount before, PulseCount after)
+    /// <summary>What of a counter is no water.</summary>
+    /// <param name="counts">In the order of time.</param>
+    public IEnumerable<DroppedPulses> DroppedOf(IReadOnlyList<PulseCount> counts)
     {
-        double most_m3 = MostFlow_m3_s * (after.At - before.At).TotalSeconds;
-        double pulses = after.Pulses - before.Pulses;
-        if (pulses < 0)
+        for (int i = 1; i < counts.Count; i++)
         {
-            double rolledOver = CounterSize is { } size ? pulses + size : double.PositiveInfinity;
-            pulses = ToVolume(rolledOver) <= most_m3 ? rolledOver : after.Pulses;
+            (PulseCount before, PulseCount after) = (counts[i - 1], counts[i]);
+            double pulses = PulsesOf(before, after);
+            if (ToVolume(pulses) > Most_m3(before, after))
+            {
+                yield return new DroppedPulses(before.At, after.At, pulses);
+            }
+        }
+    }
+
+    private double PulsesOf(PulseCount before, PulseCount after)
+    {
+        double pulses = after.Pulses - before.Pulses;
+        if (pulses >= 0)
+        {
+            return pulses;
         }
 
-        return ToVolume(pulses) is var volume && volume <= most_m3 ? volume : 0;
+        double rolledOver = CounterSize is { } size ? pulses + size : double.PositiveInfinity;
+        return ToVolume(rolledOver) <= Most_m3(before, after) ? rolledOver : after.Pulses;
     }
+
+    private static double Most_m3(PulseCount before, PulseCount after) =>
+        MostFlow_m3_s * (after.At - before.At).TotalSeconds;
 
     private double ToVolume(double pulses) => pulses / PulsesPerLiter / 1000;
 }

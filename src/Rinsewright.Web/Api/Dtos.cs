@@ -236,4 +236,4 @@ public sealed record ChangedLife(string Text, LifeAnswer Life, Range Now_L, Rang
 public sealed record EditAnswer(long Edit, DateTimeOffset At, string Author, string Reason, long? Undoes);
 
 /// <summary>Whether the program answers and its record can be read.</summary>
-public sealed record Health(string Status, string Version);
+public sealed record ProgramState(string Status, string Version);

@@ -56,7 +56,7 @@ internal static class Endpoints
                 "/health",
                 () =>
                     TypedResults.Ok(
-                        new Health("ok", typeof(Endpoints).Assembly.GetName().Version!.ToString(3))
+                        new ProgramState("ok", typeof(Endpoints).Assembly.GetName().Version!.ToString(3))
                     )
             )
             .WithSummary("Whether the program answers.");

@@ -33,6 +33,7 @@ internal static class IngestApi
             .ProducesProblem(StatusCodes.Status401Unauthorized)
             .ProducesProblem(StatusCodes.Status413PayloadTooLarge)
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity)
+            .ProducesProblem(StatusCodes.Status429TooManyRequests)
             .ProducesProblem(StatusCodes.Status503ServiceUnavailable);
         ingest
             .MapPost("/row", RowAsync)
@@ -57,13 +58,16 @@ internal static class IngestApi
             .WithSummary("Rows that were refused, with the reason, the last first.");
         devices
             .MapGet("/gaps", GapsAsync)
-            .WithSummary("What a device did not deliver: numbers left out, and times of silence.")
+            .WithSummary(
+                "What a device did not deliver: numbers left out, times of silence, and pulses that are no water."
+            )
             .ProducesProblem(StatusCodes.Status404NotFound);
     }
 
     private static async Task<Results<Created<RowResult>, Ok<RowResult>, ProblemHttpResult>> RowAsync(
         HttpContext http,
         Inbox inbox,
+        DeviceLimits limits,
         CancellationToken cancel
     )
     {
@@ -75,6 +79,11 @@ internal static class IngestApi
         if (delivery is null)
         {
             return Problems.Refuse(problems);
+        }
+
+        if (limits.Refuse(http, delivery) is { } tooMany)
+        {
+            return tooMany;
         }
 
         RowAnswer row = (await inbox.TakeAsync(DeviceKey.Of(http), delivery, cancel)).Rows[0];
@@ -89,6 +98,7 @@ internal static class IngestApi
     private static async Task<Results<Ok<DeliveryResult>, ProblemHttpResult>> RowsAsync(
         HttpContext http,
         Inbox inbox,
+        DeviceLimits limits,
         CancellationToken cancel
     )
     {
@@ -97,31 +107,33 @@ internal static class IngestApi
             DeliveryWay.Http,
             out IReadOnlyList<InputProblem> problems
         );
-        return await TakeAsync(http, inbox, delivery, problems, cancel);
+        return await TakeAsync(http, inbox, limits, delivery, problems, cancel);
     }
 
     private static async Task<Results<Ok<DeliveryResult>, ProblemHttpResult>> CsvAsync(
         HttpContext http,
         Inbox inbox,
+        DeviceLimits limits,
         CancellationToken cancel,
         [Description("What the device's clock shows as it sends.")] string? clock = null
     )
     {
         using var table = new MemoryStream(await BodyAsync(http.Request, cancel));
         Delivery? delivery = DeliveryText.OfCsv(table, clock, out IReadOnlyList<InputProblem> problems);
-        return await TakeAsync(http, inbox, delivery, problems, cancel);
+        return await TakeAsync(http, inbox, limits, delivery, problems, cancel);
     }
 
     private static async Task<Results<Ok<DeliveryResult>, ProblemHttpResult>> TakeAsync(
         HttpContext http,
         Inbox inbox,
+        DeviceLimits limits,
         Delivery? delivery,
         IReadOnlyList<InputProblem> problems,
         CancellationToken cancel
     ) =>
-        delivery is null
-            ? Problems.Refuse(problems)
-            : TypedResults.Ok(DeliveryResult.Of(await inbox.TakeAsync(DeviceKey.Of(http), delivery, cancel)));
+        delivery is null ? Problems.Refuse(problems)
+        : limits.Refuse(http, delivery) is { } tooMany ? tooMany
+        : TypedResults.Ok(DeliveryResult.Of(await inbox.TakeAsync(DeviceKey.Of(http), delivery, cancel)));
 
     private static async Task<Ok<List<DeviceResult>>> ListAsync(
         DeviceRegister register,
@@ -170,7 +182,8 @@ internal static class IngestApi
         DeviceRegister register,
         [Description("The device, by its name.")] string device,
         CancellationToken cancel,
-        [Description("How far back silences are looked for, 1 to 400; 7 if not said.")] int? days = null
+        [Description("How far back silences and pulses are looked for, 1 to 400; 7 if not said.")]
+            int? days = null
     )
     {
         Device? named = (await register.ListAsync(cancel)).FirstOrDefault(d =>
@@ -182,6 +195,7 @@ internal static class IngestApi
         }
 
         var listing = new DeviceListing(store);
+        DateTimeOffset since = store.Clock.GetUtcNow().AddDays(-Math.Clamp(days ?? UsualDays, 1, MostDays));
         return TypedResults.Ok(
             new GapResult(
                 [
@@ -192,17 +206,18 @@ internal static class IngestApi
                     )),
                 ],
                 [
-                    .. (
-                        await listing.SilencesAsync(
-                            named,
-                            store.Clock.GetUtcNow().AddDays(-Math.Clamp(days ?? UsualDays, 1, MostDays)),
-                            cancel
-                        )
-                    ).Select(s => new SilenceResult(
+                    .. (await listing.SilencesAsync(named, since, cancel)).Select(s => new SilenceResult(
                         s.Channel.Kind.ToString().ToLowerInvariant(),
                         s.Channel.StageId?.Value,
                         s.From,
                         s.To
+                    )),
+                ],
+                [
+                    .. (await listing.DroppedAsync(named, since, cancel)).Select(d => new DroppedResult(
+                        d.From,
+                        d.To,
+                        d.Pulses
                     )),
                 ]
             )

@@ -169,7 +169,14 @@ public sealed record RefusedResult(
 );
 
 /// <summary>What a device did not deliver.</summary>
-public sealed record GapResult(IReadOnlyList<MissingResult> Missing, IReadOnlyList<SilenceResult> Silences);
+public sealed record GapResult(
+    IReadOnlyList<MissingResult> Missing,
+    IReadOnlyList<SilenceResult> Silences,
+    IReadOnlyList<DroppedResult> Dropped
+);
+
+/// <summary>Pulses that became no draw, because no hose gives so much in that time.</summary>
+public sealed record DroppedResult(DateTimeOffset From, DateTimeOffset To, double Pulses);
 
 /// <summary>A time in which a channel was silent.</summary>
 public sealed record SilenceResult(string Kind, Guid? Stage, DateTimeOffset From, DateTimeOffset To);

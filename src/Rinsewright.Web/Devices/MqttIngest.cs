@@ -18,6 +18,7 @@ internal sealed partial class MqttIngest(
     MqttSource source,
     Inbox inbox,
     DeviceRegister register,
+    BrokerState state,
     ILogger<MqttIngest> log
 ) : BackgroundService
 {
@@ -48,6 +49,7 @@ internal sealed partial class MqttIngest(
                 LogAway(source.Broker.Host, problem.Message);
             }
 
+            state.IsConnected = false;
             // The broker's time is not the record's: it passes while that clock stands still.
             await Task.Delay(wait, TimeProvider.System, stoppingToken)
                 .ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
@@ -90,6 +92,7 @@ internal sealed partial class MqttIngest(
         }
 
         connected();
+        state.IsConnected = true;
         try
         {
             // In the order in which they came, as MQTT 5 has it (4.6).

@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Http;
 using Rinsewright.Web.Devices;
+using Rinsewright.Web.Operations;
 using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Hosting;
@@ -56,7 +57,7 @@ internal sealed class Gate
         else if (
             HasTicket(context)
             || HasHeader(context)
-            || context.Request.Path == "/health"
+            || context.Request.Path.StartsWithSegments(Health.Path, StringComparison.Ordinal)
             || context.Request.Path == PublicPages.Robots
             || SharedDoor.LinkOf(context) is not null
             || (_isYourWaterOpen && PublicPages.IsYourWater(context.Request.Path))

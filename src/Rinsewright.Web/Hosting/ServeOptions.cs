@@ -2,6 +2,7 @@ using System.Net;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Devices;
+using Rinsewright.Web.Operations;
 
 namespace Rinsewright.Web.Hosting;
 
@@ -10,6 +11,9 @@ public sealed record ServeOptions
 {
     /// <summary>The port that is used when none is named.</summary>
     public const int UsualPort = 5170;
+
+    /// <summary>How long requests under way may take when nothing else is said.</summary>
+    public static readonly TimeSpan UsualDrain = TimeSpan.FromSeconds(20);
 
     /// <summary>Where the record is.</summary>
     public required StoreAddress Address { get; init; }
@@ -44,6 +48,18 @@ public sealed record ServeOptions
     internal IEnumerable<string> Names =>
         Public is { } site ? HostNames.Append(site.Address.Host) : HostNames;
 
+    /// <summary>How much one device may deliver.</summary>
+    public DeviceRate DeviceRate { get; init; } = new();
+
     /// <summary>Where warnings and errors are written.</summary>
     public TextWriter Log { get; init; } = TextWriter.Null;
+
+    /// <summary>Whether the log goes to the error stream instead, one JSON object a line.</summary>
+    public bool IsLogJson { get; init; }
+
+    /// <summary>Where traces and metrics are sent, if anywhere.</summary>
+    public Telemetry Telemetry { get; init; } = new();
+
+    /// <summary>How long requests under way may take to end when the program is stopped (our choice).</summary>
+    public TimeSpan Drain { get; init; } = UsualDrain;
 }

@@ -7,7 +7,6 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.ResponseCompression;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
-using Microsoft.Extensions.Logging;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
@@ -15,6 +14,7 @@ using Rinsewright.Web.Components;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
+using Rinsewright.Web.Operations;
 using Rinsewright.Web.Pictures;
 using Rinsewright.Web.Sharing;
 
@@ -88,9 +88,7 @@ public static class WebHost
                     kestrel.Listen(address, options.Port);
                 }
             });
-        builder.Logging.AddProvider(new PlainLog(options.Log)).SetMinimumLevel(LogLevel.Warning);
-        // The keys of the forms lie in the record's folder, which only its owner reads; there is no other key to wrap them in.
-        builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
+        builder.AddOperations(options);
         AddServices(builder.Services, options, store);
         WebApplication app = builder.Build();
         if (options.Public is { } site)
@@ -113,6 +111,7 @@ public static class WebHost
 
         app.UseRouting();
         app.UseAntiforgery();
+        app.MapHealth();
         app.MapApi();
         app.MapPictures();
         app.MapShared();
@@ -129,6 +128,8 @@ public static class WebHost
         services.AddSingleton(_ => store);
         services.AddSingleton<Inbox>();
         services.AddSingleton<DeviceRegister>();
+        services.AddSingleton(_ => new DeviceLimits(options.DeviceRate));
+        services.AddSingleton<BrokerState>();
         services.AddHostedService<Reducing>();
         if (options.Mqtt is { } mqtt)
         {
