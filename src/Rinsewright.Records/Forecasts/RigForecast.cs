@@ -18,6 +18,7 @@ public sealed record RigForecast
     private const int WaterMembers = 128;
     private const double UsualFlow_L_min = 8;
     private const double LitersPerCubicMeter = 1000;
+    private static readonly TimeSpan MostAfter = TimeSpan.FromDays(1);
     private const double DaysPerWeek = 7;
     private const double WeeksLookedBack = 12;
     private const double MicrosiemensPerSiemens = 1e4; // µS/cm per S/m
@@ -39,6 +40,16 @@ public sealed record RigForecast
 
     /// <summary>What it rests on and what would sharpen it, in words.</summary>
     public required ImmutableArray<string> Remarks { get; init; }
+
+    /// <summary>The moment of asking.</summary>
+    public required DateTimeOffset At { get; init; }
+
+    /// <summary>Everything that its library of lives depends on.</summary>
+    private string LibraryKey { get; init; } = "";
+
+    private ImmutableArray<Id<Meter>?> MetersRead { get; init; }
+
+    private int Seed { get; init; }
 
     /// <summary>Litres that a wash takes through the bed; nothing when the record does not say [L].</summary>
     public double? LitersPerWash
@@ -117,8 +128,9 @@ public sealed record RigForecast
 
         ImmutableArray<WaterComposition> waters = [.. feeds!];
         VolumeFlow flow = FlowOf(fill, remarks);
+        string key = KeyOf(history, beds, now, flow, seed);
         LifeLibrary library = (libraries ?? new LifeLibraries()).Of(
-            KeyOf(history, beds, now, flow, seed),
+            key,
             () => LifeLibrary.Build(beds.Beds, waters, flow, LifeLibrary.UsualCount, seed, progress, cancel)
         );
         FillCase CaseOf(FillHistory of, DateTimeOffset at, StretchPrior stretch) =>
@@ -168,6 +180,55 @@ public sealed record RigForecast
             Case = current,
             Answers = FillForecast.Of(current, library, members, seed),
             Remarks = [.. remarks],
+            At = now,
+            LibraryKey = key,
+            MetersRead = [.. MetersIn(history, beds, fill, now)],
+            Seed = seed,
+        };
+    }
+
+    /// <summary>
+    /// The forecast a little later: draws and readings that came since are counted without starting from nothing. Nothing when
+    /// it has to be made anew: after a day, when anything else was written, or when another meter was read.
+    /// </summary>
+    /// <param name="history">The record of the rig as it is now.</param>
+    /// <param name="now">The moment of asking.</param>
+    public RigForecast? After(RigHistory history, DateTimeOffset now)
+    {
+        if (
+            now < At
+            || now - At > MostAfter
+            || history.StateUntil(At) != History.StateUntil(At)
+            || history.Polisher is not { } stage
+            || stage.FillAt(now) is not { } fill
+            || fill.Fill.Id != Fill.Fill.Id
+            || BedLine.Of(history, stage, fill.Fill) is not { } beds
+            || !string.Equals(
+                KeyOf(history, beds, now, FlowOf(fill, []), Seed),
+                LibraryKey,
+                StringComparison.Ordinal
+            )
+            || !MetersRead.SequenceEqual(MetersIn(history, beds, fill, now))
+        )
+        {
+            return null;
+        }
+
+        FillCase later = Case with
+        {
+            Draws = [.. DrawsOf(history, fill, now, now)],
+            Readings = [.. ReadingsOf(history, beds, fill, now)],
+            Now = (now - fill.Fill.PutInAt).TotalDays,
+            Usage = UsageOf(history, stage, now),
+        };
+        return this with
+        {
+            History = history,
+            Stage = stage,
+            Fill = fill,
+            Case = later,
+            Answers = Answers.With(later),
+            At = now,
         };
     }
 

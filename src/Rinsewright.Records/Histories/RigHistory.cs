@@ -59,6 +59,34 @@ public sealed record RigHistory
             ? zone
             : TimeZoneInfo.Utc;
 
+    /// <summary>
+    /// Tells whether anything was written of the rig or its meters that bears on what was known at an instant: the same number as
+    /// long as only draws and readings of later came.
+    /// </summary>
+    /// <param name="until">The instant; empty for everything.</param>
+    public int StateUntil(DateTimeOffset? until = null)
+    {
+        DateTimeOffset end = until ?? DateTimeOffset.MaxValue;
+        IEnumerable<Entry> entries =
+        [
+            Rig,
+            .. Seasons.OrderBy(s => s.Id.Value),
+            .. Stages.Select(s => s.Stage),
+            .. Stages.SelectMany(s => s.Fills).Select(f => f.Fill),
+            .. Habits.SelectMany(h => (Entry[])[h.Habit, h.Task]),
+            .. Draws.Where(d => d.At <= end),
+            .. Readings.Select(r => r.Reading).Where(r => r.At <= end),
+            .. Meters.OrderBy(m => m.Key.Value).SelectMany(m => m.Value.Checks).Select(c => c.Check),
+        ];
+        var hash = new HashCode();
+        foreach (Entry entry in entries)
+        {
+            hash.Add(entry.EditNumber);
+        }
+
+        return hash.ToHashCode();
+    }
+
     /// <summary>Reads the record.</summary>
     /// <param name="context">The record.</param>
     /// <param name="id">The rig.</param>

@@ -79,17 +79,23 @@ public sealed record SourceAt(
     int Readings
 )
 {
+    private const double ReadStep = 0.02;
+
     /// <summary>
     /// Text of the water file that says most: the season's own, otherwise one of the strength alone, as read or as stated, to
-    /// three digits; nothing where nothing is known.
+    /// three digits; nothing where nothing is known. What was read counts in steps of 2 %, finer than any meter knows it, so that
+    /// one more reading seldom asks for another water.
     /// </summary>
     public string? BestWaterFile =>
         WaterFile
         ?? (
-            (Read_uS_cm?.Mean ?? Stated_uS_cm) is { } strength
+            (Stepped(Read_uS_cm?.Mean) ?? Stated_uS_cm) is { } strength
                 ? FormattableString.Invariant($"{{ \"conductivity\": \"{Digits(strength)} uS/cm\" }}")
                 : null
         );
+
+    private static double? Stepped(double? strength) =>
+        strength is > 0 and { } read ? Math.Exp(ReadStep * Math.Round(Math.Log(read) / ReadStep)) : strength;
 
     private static decimal Digits(double strength)
     {

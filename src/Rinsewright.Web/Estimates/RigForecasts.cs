@@ -3,10 +3,8 @@ using System.Threading.Channels;
 using Microsoft.Extensions.Logging;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Forecasts;
-using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
-using Rinsewright.Records.Trust;
 using Rinsewright.Treatment;
 using Rig = Rinsewright.Records.Logbook.Rig;
 
@@ -21,6 +19,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
 {
     private const int Members = 1000;
     private const int Seed = 1;
+    private const int MostLately = 16; // some MB each
 
     private readonly LogbookStore _store;
     private readonly ILogger<RigForecasts> _log;
@@ -31,6 +30,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
     private readonly CancellationTokenSource _stop = new();
     private readonly Task _work;
     private readonly Dictionary<Id<Fill>, DateOnly> _keptOn = [];
+    private readonly Dictionary<Id<Rig>, RigForecast> _lately = [];
     private TaskCompletionSource _next = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private int _version;
 
@@ -116,25 +116,41 @@ public sealed partial class RigForecasts : IAsyncDisposable
     {
         try
         {
-            RigForecast? forecast = RigForecast.Of(
-                outlook.History,
-                outlook.Now,
-                Members,
-                Seed,
-                out IReadOnlyList<InputProblem> _,
-                _libraries,
-                cancel: _stop.Token
-            );
+            Id<Rig> rig = outlook.History.Rig.Id;
+            RigForecast? last = _lately.GetValueOrDefault(rig);
+            RigForecast? later =
+                last is not null && outlook.Local(last.At) == outlook.Local(outlook.Now)
+                    ? last.After(outlook.History, outlook.Now)
+                    : null;
+            RigForecast? forecast =
+                later
+                ?? RigForecast.Of(
+                    outlook.History,
+                    outlook.Now,
+                    Members,
+                    Seed,
+                    out IReadOnlyList<InputProblem> _,
+                    _libraries,
+                    cancel: _stop.Token
+                );
             if (forecast is null)
             {
                 return default;
             }
 
+            if (_lately.Count >= MostLately)
+            {
+                _lately.Clear();
+            }
+
+            _lately[rig] = forecast;
             ChangeOutLine line = outlook.Question!.Line;
             var made = FillOutlook.Of(forecast, line, outlook.MeterFactor, outlook.Now, Seed);
             return (
                 made,
-                ForecastKeeping.CanComeTrue(line)
+                // One that was continued cannot be computed again from its seed alone.
+                later is null
+                && ForecastKeeping.CanComeTrue(line)
                     ? ForecastKeeping.Of(
                         _store.Ids,
                         forecast,
@@ -185,40 +201,13 @@ public sealed partial class RigForecasts : IAsyncDisposable
     }
 
     /// <summary>What a forecast depends on: everything written of the rig and its meters, its fill, and the day.</summary>
-    private static State StateOf(Outlook outlook)
-    {
-        RigHistory history = outlook.History;
-        var hash = new HashCode();
-        hash.Add(outlook.Question!.Line.Text, StringComparer.Ordinal);
-        IEnumerable<Entry> entries =
-        [
-            history.Rig,
-            .. history.Seasons,
-            .. history.Stages.Select(s => s.Stage),
-            .. history.Stages.SelectMany(s => s.Fills).Select(f => f.Fill),
-            .. history.Habits.SelectMany(h => (Entry[])[h.Habit, h.Task]),
-            .. history.Draws,
-            .. history.Readings.Select(r => r.Reading),
-        ];
-        int count = 0;
-        foreach (Entry entry in entries)
-        {
-            hash.Add(entry.EditNumber);
-            count++;
-        }
-
-        foreach ((Id<Meter> id, MeterTrust meter) in history.Meters.OrderBy(m => m.Key.Value))
-        {
-            hash.Add(id);
-            foreach (CheckTrust check in meter.Checks)
-            {
-                hash.Add(check.Check.EditNumber);
-                count++;
-            }
-        }
-
-        return new State(outlook.Fill!.Fill.Id, count, hash.ToHashCode(), outlook.Local(outlook.Now));
-    }
+    private static State StateOf(Outlook outlook) =>
+        new(
+            outlook.Fill!.Fill.Id,
+            outlook.History.StateUntil(),
+            outlook.Question!.Line.Text,
+            outlook.Local(outlook.Now)
+        );
 
     [LoggerMessage(Level = LogLevel.Warning, Message = "No forecast of {Rig}: its bed could not be run")]
     private partial void LogUnsolved(Exception problem, string rig);
@@ -226,7 +215,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
     [LoggerMessage(Level = LogLevel.Warning, Message = "A forecast was not kept: {Why}")]
     private partial void LogNotKept(Exception? problem, string why);
 
-    private sealed record State(Id<Fill> Fill, int Entries, int Hash, DateOnly Day);
+    private sealed record State(Id<Fill> Fill, int Written, string Line, DateOnly Day);
 
     private sealed record Wish(State Key, Outlook Outlook);
 
