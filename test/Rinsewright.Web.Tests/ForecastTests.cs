@@ -40,6 +40,17 @@ public sealed class ForecastTests(Browser browser, DemoSite demo)
                 forecast.GetProperty("causes").EnumerateArray(),
                 c => Assert.NotEmpty(c.GetProperty("test").GetString()!)
             );
+            Assert.Contains(
+                forecast.GetProperty("wear").EnumerateArray(),
+                w =>
+                    w.GetProperty("name").GetString() is "Carbon"
+                    && w.GetProperty("left_L").GetProperty("low").GetDouble() > 0
+                    && w.GetProperty("weeks").GetProperty("median").GetDouble() > 0
+            );
+            Assert.Equal(
+                rig.GetProperty("name").GetString() is "Wall set",
+                forecast.GetProperty("rotation_cost_share").ValueKind is JsonValueKind.Object
+            );
         }
     }
 

@@ -43,7 +43,7 @@ internal static class ForecastCommand
         Option<int?> seed = verb.Has<int?>("--seed", "Seed of the chance in them; 1 if not given.");
         Option<double?> fillCost = verb.Has<double?>(
             "--fill-cost",
-            "What a fill and its change cost, in your money: adds when a change is cheapest."
+            "What filling one bed anew costs with all that goes with it, in your money: adds when a change is cheapest."
         );
         Option<double?> spotCost = verb.Has<double?>(
             "--spot-cost",
@@ -171,10 +171,11 @@ internal static class ForecastCommand
                         ? forecast.Answers.WhenToChange(
                             asked[0],
                             MeterFactor,
-                            cost1,
+                            cost1 * forecast.Case.Beds.Length,
                             line.GetValue(spotCost) ?? 0.5
                         )
-                        : null
+                        : null,
+                    line.GetValue(fillCost) is null ? null : forecast.RotationAt(asked[0], MeterFactor)
                 );
                 return Verb.WantsJson(line)
                     ? ForecastOutput.WriteJson(terminal, answer)

@@ -17,7 +17,8 @@ internal sealed record ForecastAnswer(
     int Seed,
     ImmutableArray<Id<KeptForecast>> Kept,
     ImmutableArray<LineOutlook> Lines,
-    ChangeAdvice? Change
+    ChangeAdvice? Change,
+    Rotation? Rotation
 )
 {
     public FillForecast Answers => Forecast.Answers;
@@ -132,6 +133,14 @@ internal static class ForecastOutput
                 json.WriteNumber("liters_from_now", change.LitersFromNow, JsonOutput.Digits);
                 json.WriteNumber("cost_per_liter_now", change.CostNow, 5);
                 json.WriteNumber("cost_per_liter_then", change.CostThen, 5);
+                if (answer.Rotation is { } rotation)
+                {
+                    json.WriteStartObject("rotate");
+                    Write(json, "water_share", rotation.WaterShare);
+                    Write(json, "cost_share", rotation.CostShare);
+                    json.WriteEndObject();
+                }
+
                 json.WriteEndObject();
             }
 
@@ -248,6 +257,16 @@ internal static class ForecastOutput
             );
         }
 
+        if (answer.Rotation is { } moved)
+        {
+            string least = answer.Forecast.FirstBed.Stage.Name;
+            terminal.WriteText(
+                FormattableString.Invariant(
+                    $"Or rotate: at the line fill only the first bed ({least}) anew and put it last. Each such change gives {Percent(moved.WaterShare)} of the water that all {moved.Beds} filled together give, so that fills cost {Percent(moved.CostShare)} of theirs a litre."
+                )
+            );
+        }
+
         foreach (string remark in answer.Remarks)
         {
             terminal.WriteCaution(remark);
@@ -286,6 +305,9 @@ internal static class ForecastOutput
 
     private static string Day(DateOnly? date) =>
         date?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) ?? "beyond ten years";
+
+    private static string Percent(Band share) =>
+        FormattableString.Invariant($"{share.Median:P0} ({100 * share.P05:0}–{100 * share.P95:0})");
 
     private static Band Scaled(Band band, double factor) =>
         new(factor * band.Median, factor * band.P05, factor * band.P95);

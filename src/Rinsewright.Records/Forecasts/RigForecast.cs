@@ -4,8 +4,10 @@ using Rinsewright.Quantities;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Trust;
+using Rinsewright.Treatment;
 using Rinsewright.Water;
 using Meter = Rinsewright.Records.Logbook.Meter;
+using Stage = Rinsewright.Records.Logbook.Stage;
 
 namespace Rinsewright.Records.Forecasts;
 
@@ -31,6 +33,9 @@ public sealed record RigForecast
 
     /// <summary>The fill in it.</summary>
     public required FillHistory Fill { get; init; }
+
+    /// <summary>The first of the beds that are forecast together.</summary>
+    public required StageHistory FirstBed { get; init; }
 
     /// <summary>What the forecast was told.</summary>
     public required FillCase Case { get; init; }
@@ -177,6 +182,7 @@ public sealed record RigForecast
             History = history,
             Stage = stage,
             Fill = fill,
+            FirstBed = beds.Stages[0],
             Case = current,
             Answers = FillForecast.Of(current, library, members, seed),
             Remarks = [.. remarks],
@@ -186,6 +192,15 @@ public sealed record RigForecast
             Seed = seed,
         };
     }
+
+    /// <summary>
+    /// What moving up the beds gives instead of filling all of them at a line; nothing where there is one alone, or where they
+    /// cannot change places.
+    /// </summary>
+    /// <param name="line">The line.</param>
+    /// <param name="meterFactor">Factor from conductivity to TDS for lines in ppm [-].</param>
+    public Rotation? RotationAt(ChangeOutLine line, double meterFactor) =>
+        Rotation.Of(Case, line, meterFactor, Seed);
 
     /// <summary>
     /// The forecast a little later: draws and readings that came since are counted without starting from nothing. Nothing when

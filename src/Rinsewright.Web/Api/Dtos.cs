@@ -1,4 +1,5 @@
 using System.ComponentModel;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Trust;
 using Rinsewright.Web.Estimates;
 
@@ -120,6 +121,36 @@ public sealed record RigAnswer
         };
 }
 
+/// <summary>What is left of a carbon block or a sediment cartridge.</summary>
+/// <param name="Stage">Id of the stage.</param>
+/// <param name="Name">Its name.</param>
+/// <param name="EndedBy">What ends it.</param>
+/// <param name="Left_L">Litres left until then.</param>
+/// <param name="Weeks">Weeks left.</param>
+/// <param name="PassedNow">Probability that it is spent already [-].</param>
+/// <param name="ServiceUntil">When it is changed by the calendar, even when it is not spent.</param>
+public sealed record WearAnswer(
+    Guid Stage,
+    string Name,
+    string EndedBy,
+    Range Left_L,
+    Range Weeks,
+    double PassedNow,
+    DateTimeOffset ServiceUntil
+)
+{
+    internal static WearAnswer Of(WearForecast wear) =>
+        new(
+            wear.Stage.Stage.Id.Value,
+            wear.Stage.Stage.Name,
+            wear.EndedBy,
+            Range.Of(Interval.Of(wear.Outlook.Liters)),
+            Range.Of(Interval.Of(wear.Outlook.Weeks)),
+            double.Round(wear.Outlook.PassedNow, 3),
+            wear.ServiceUntil
+        );
+}
+
 /// <summary>What the readings of a fill have taught.</summary>
 public sealed record ForecastAnswer
 {
@@ -154,6 +185,14 @@ public sealed record ForecastAnswer
     [Description("Readings worth taking next, with the share of the variance that each would take away.")]
     public required IReadOnlyList<NextAnswer> Next { get; init; }
 
+    [Description(
+        "Cost of fills for a litre when beds in series move up at the line, over filling all; null for one bed."
+    )]
+    public Range? Rotation_Cost_Share { get; init; }
+
+    [Description("What is left of the carbon blocks and sediment cartridges before the bed.")]
+    public required IReadOnlyList<WearAnswer> Wear { get; init; }
+
     public required IReadOnlyList<string> Remarks { get; init; }
 
     internal static ForecastAnswer Of(FillOutlook forecast)
@@ -180,6 +219,10 @@ public sealed record ForecastAnswer
                 )),
             ],
             Next = [.. forecast.Next.Select(n => new NextAnswer(n.Name, double.Round(n.Narrows, 3)))],
+            Rotation_Cost_Share = forecast.Rotation is { } moved
+                ? Range.Of(Interval.Of(moved.CostShare))
+                : null,
+            Wear = [.. forecast.Wear.Select(WearAnswer.Of)],
             Remarks = forecast.Remarks,
         };
     }

@@ -52,6 +52,12 @@ public sealed record FillOutlook
     /// <summary>What is left of the carbon blocks and sediment cartridges, in the order in which the water meets them.</summary>
     public required ImmutableArray<WearForecast> Wear { get; init; }
 
+    /// <summary>What moving up the beds gives at the line; nothing where there is one alone.</summary>
+    public Rotation? Rotation { get; init; }
+
+    /// <summary>Name of the first of the beds.</summary>
+    public required string FirstBed { get; init; }
+
     /// <summary>What it rests on, in words.</summary>
     public required ImmutableArray<string> Remarks { get; init; }
 
@@ -88,6 +94,8 @@ public sealed record FillOutlook
             Causes = answers.Explain(),
             Next = answers.WorthReading(line, meterFactor, PocketStep_uS_cm),
             Wear = WearForecast.Of(forecast.History, now, seed),
+            Rotation = forecast.RotationAt(line, meterFactor),
+            FirstBed = forecast.FirstBed.Stage.Name,
             Remarks = forecast.Remarks,
             Curve = CurveOf(forecast, left),
         };

@@ -19,6 +19,24 @@ public sealed class ForecastCommandTests
     ];
 
     [Fact]
+    public async Task Beds_in_series_are_told_what_moving_them_up_would_save()
+    {
+        using DemoHome home = await DemoHome.FilledAsync();
+        string[] asked = [.. Asked.Select(a => a is "Van 1" ? "Wall set" : a)];
+        JsonElement rotate = (await home.RunAsync(asked)).Json.GetProperty("change").GetProperty("rotate");
+        Assert.InRange(Number(rotate, "water_share", "median"), 0.5, 1);
+        Assert.InRange(Number(rotate, "cost_share", "median"), 0.5, 1);
+        CliRun text = await home.RunAsync([.. asked.Where(a => a is not "--json")]);
+        Assert.Contains(
+            "Or rotate: at the line fill only the first bed (Lead) anew",
+            text.Output.ReplaceLineEndings(" "),
+            StringComparison.Ordinal
+        );
+        JsonElement alone = (await home.RunAsync(Asked)).Json.GetProperty("change");
+        Assert.False(alone.TryGetProperty("rotate", out _));
+    }
+
+    [Fact]
     public async Task Json_has_what_is_left_when_and_why_and_can_be_computed_again()
     {
         using DemoHome home = await DemoHome.FilledAsync();
