@@ -49,7 +49,7 @@ public sealed class ForecastTests(Browser browser, DemoSite demo)
             );
             Assert.Equal(
                 rig.GetProperty("name").GetString() is "Wall set",
-                forecast.TryGetProperty("rotation_cost_share", out _)
+                forecast.GetProperty("rotation_cost_share").ValueKind is JsonValueKind.Object
             );
         }
     }

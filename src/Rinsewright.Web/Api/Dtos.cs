@@ -188,7 +188,7 @@ public sealed record ForecastAnswer
     [Description(
         "Cost of fills for a litre when beds in series move up at the line, over filling all; null for one bed."
     )]
-    public Range? Rotation_Cost_Share { get; init; }
+    public Range? RotationCostShare { get; init; }
 
     [Description("What is left of the carbon blocks and sediment cartridges before the bed.")]
     public required IReadOnlyList<WearAnswer> Wear { get; init; }
@@ -219,7 +219,7 @@ public sealed record ForecastAnswer
                 )),
             ],
             Next = [.. forecast.Next.Select(n => new NextAnswer(n.Name, double.Round(n.Narrows, 3)))],
-            Rotation_Cost_Share = forecast.Rotation is { } moved
+            RotationCostShare = forecast.Rotation is { } moved
                 ? Range.Of(Interval.Of(moved.CostShare))
                 : null,
             Wear = [.. forecast.Wear.Select(WearAnswer.Of)],
