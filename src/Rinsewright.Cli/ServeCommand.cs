@@ -64,11 +64,18 @@ internal static class ServeCommand
             "Folder of the record, or a PostgreSQL connection string (Host=…). Default: rinsewright in the XDG data folder."
         );
         var operations = new ServeOperations(verb, terminal);
+        var cluster = new ServeCluster(verb);
         verb.SetAction(
             async (line, cancel) =>
             {
                 List<InputProblem> problems = [];
                 Func<ServeOptions, ServeOptions> operated = operations.Read(line, problems);
+                Func<ServeOptions, Task<ServeOptions>> clustered = cluster.Read(
+                    line,
+                    line.GetValue(data) is not null,
+                    problems,
+                    cancel
+                );
                 int number = line.GetValue(port);
                 if (number is < 0 or > 65535)
                 {
@@ -95,8 +102,9 @@ internal static class ServeCommand
                     Mqtt = broker,
                     Log = terminal.Error,
                 };
+                options = await clustered(operated(options));
                 await using WebApplication app = await WebHost.StartAsync(
-                    operated(line.GetValue(lan) ? OnTheNetwork(options) : options),
+                    line.GetValue(lan) ? OnTheNetwork(options) : options,
                     cancel
                 );
                 Uri here = WebHost.AddressOf(app);

@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using System.Runtime.InteropServices;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Forecasting;
 using Rinsewright.Quantities;

@@ -1,6 +1,5 @@
 using System.Runtime.InteropServices;
 using Rinsewright.Records.Histories;
-using Rinsewright.Records.Logbook;
 using Rinsewright.Treatment;
 
 namespace Rinsewright.Records.Forecasts;

@@ -65,6 +65,13 @@ public sealed record RowText
         return new RowText(texts, raw) { Problems = problems };
     }
 
+    /// <summary>A row that was read before, elsewhere.</summary>
+    internal static RowText Again(
+        IEnumerable<KeyValuePair<string, string>> texts,
+        string raw,
+        IReadOnlyList<InputProblem> problems
+    ) => new(new Dictionary<string, string>(texts, StringComparer.Ordinal), raw) { Problems = problems };
+
     /// <summary>What could not be read as rows.</summary>
     internal static RowText Unread(string raw, IReadOnlyList<InputProblem> problems) =>
         new([], raw) { Problems = problems };

@@ -4,11 +4,20 @@ using Rinsewright.Records.Storage;
 
 namespace Rinsewright.Records.Ingest;
 
+/// <summary>Takes what devices deliver: here and now, or on the machine that owns the rig.</summary>
+public interface IInbox
+{
+    /// <summary>Takes a delivery; every row is answered by its own status, once what it says is on the disk.</summary>
+    /// <exception cref="RecordUnavailableException">The record cannot be written; what was not answered is to be sent again.</exception>
+    /// <exception cref="OperationCanceledException">Nobody waits for the answer any more; it may have been kept.</exception>
+    Task<DeliveryAnswer> TakeAsync(Device device, Delivery delivery, CancellationToken cancel);
+}
+
 /// <summary>
 /// Takes what devices deliver into the record. What waits is written together, in one transaction, and each is answered only once
 /// that is on the disk: many devices cost few commits, and none is told that a row is kept before it is.
 /// </summary>
-public sealed class Inbox : IAsyncDisposable
+public sealed class Inbox : IInbox, IAsyncDisposable
 {
     /// <summary>Rows that are written in one transaction, unless one delivery alone has more.</summary>
     private const int RowsTogether = 2000;
@@ -34,9 +43,7 @@ public sealed class Inbox : IAsyncDisposable
         _work = Task.Run(WorkAsync);
     }
 
-    /// <summary>Takes a delivery; every row is answered by its own status.</summary>
-    /// <exception cref="RecordUnavailableException">The database cannot be written; nothing of it was kept.</exception>
-    /// <exception cref="OperationCanceledException">Nobody waits for the answer any more; it may have been kept.</exception>
+    /// <inheritdoc/>
     public async Task<DeliveryAnswer> TakeAsync(Device device, Delivery delivery, CancellationToken cancel)
     {
         var waiting = new Waiting(device, delivery);

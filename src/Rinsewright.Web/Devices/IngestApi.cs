@@ -66,7 +66,7 @@ internal static class IngestApi
 
     private static async Task<Results<Created<RowResult>, Ok<RowResult>, ProblemHttpResult>> RowAsync(
         HttpContext http,
-        Inbox inbox,
+        IInbox inbox,
         DeviceLimits limits,
         CancellationToken cancel
     )
@@ -97,7 +97,7 @@ internal static class IngestApi
 
     private static async Task<Results<Ok<DeliveryResult>, ProblemHttpResult>> RowsAsync(
         HttpContext http,
-        Inbox inbox,
+        IInbox inbox,
         DeviceLimits limits,
         CancellationToken cancel
     )
@@ -112,7 +112,7 @@ internal static class IngestApi
 
     private static async Task<Results<Ok<DeliveryResult>, ProblemHttpResult>> CsvAsync(
         HttpContext http,
-        Inbox inbox,
+        IInbox inbox,
         DeviceLimits limits,
         CancellationToken cancel,
         [Description("What the device's clock shows as it sends.")] string? clock = null
@@ -125,7 +125,7 @@ internal static class IngestApi
 
     private static async Task<Results<Ok<DeliveryResult>, ProblemHttpResult>> TakeAsync(
         HttpContext http,
-        Inbox inbox,
+        IInbox inbox,
         DeviceLimits limits,
         Delivery? delivery,
         IReadOnlyList<InputProblem> problems,

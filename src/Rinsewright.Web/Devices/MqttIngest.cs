@@ -16,7 +16,7 @@ namespace Rinsewright.Web.Devices;
 /// </summary>
 internal sealed partial class MqttIngest(
     MqttSource source,
-    Inbox inbox,
+    IInbox inbox,
     DeviceRegister register,
     BrokerState state,
     ILogger<MqttIngest> log

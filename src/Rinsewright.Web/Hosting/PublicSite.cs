@@ -16,7 +16,7 @@ public sealed record PublicSite(Uri Address, IReadOnlyList<IPNetwork> Proxies)
     /// <summary>Reads an address; nothing when it could not be one.</summary>
     public static Uri? ParseAddress(string text) =>
         Uri.TryCreate(text, UriKind.Absolute, out Uri? address)
-        && address.Scheme == Uri.UriSchemeHttps
+        && string.Equals(address.Scheme, Uri.UriSchemeHttps, StringComparison.Ordinal)
         && address is { PathAndQuery: "/", Fragment: "", UserInfo: "", Host.Length: > 0 }
             ? address
             : null;

@@ -1,4 +1,5 @@
 using System.Net;
+using Microsoft.AspNetCore.Builder;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Devices;
@@ -47,6 +48,12 @@ public sealed record ServeOptions
     /// <summary>Every name under which the pages may be asked for.</summary>
     internal IEnumerable<string> Names =>
         Public is { } site ? HostNames.Append(site.Address.Host) : HostNames;
+
+    /// <summary>How often every rig is forecast, asked for or not.</summary>
+    public TimeSpan ForecastEvery { get; init; } = TimeSpan.FromDays(1);
+
+    /// <summary>Lets the host share its work with other machines; nothing when it works alone.</summary>
+    public Action<WebApplicationBuilder>? Join { get; init; }
 
     /// <summary>How much one device may deliver.</summary>
     public DeviceRate DeviceRate { get; init; } = new();

@@ -41,8 +41,12 @@ public static class WebHost
         {
             WebApplication app = Build(options, store);
             await app.StartAsync(cancel);
-            // The first page is then as quick as the next: what it needs is computed meanwhile.
-            _ = Task.Run(() => WarmAsync(app), cancel);
+            if (options.Join is null)
+            {
+                // The first page is then as quick as the next: what it needs is computed meanwhile.
+                _ = Task.Run(() => WarmAsync(app), cancel);
+            }
+
             return app;
         }
         catch
@@ -90,6 +94,7 @@ public static class WebHost
             });
         builder.AddOperations(options);
         AddServices(builder.Services, options, store);
+        (options.Join ?? DailyForecasts.Alone)(builder);
         WebApplication app = builder.Build();
         if (options.Public is { } site)
         {
@@ -147,6 +152,7 @@ public static class WebHost
         services.AddSingleton(options.Libraries);
         services.AddSingleton<RigForecasts>();
         services.AddSingleton<RigOutlook>();
+        services.AddSingleton<DailyForecasts>();
         services.AddHttpContextAccessor();
         services.AddScoped(provider =>
             Preferences.Of(provider.GetRequiredService<IHttpContextAccessor>().HttpContext)

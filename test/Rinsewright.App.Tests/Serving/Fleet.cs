@@ -33,8 +33,6 @@ internal sealed class Fleet : IDisposable
 
     public int Acknowledged => _reporters.Sum(r => Volatile.Read(ref r.Acknowledged));
 
-    public IReadOnlyList<Id<Rig>> Rigs => [.. _reporters.Select(r => r.Rig)];
-
     /// <summary>Writes the rigs and their devices into a record.</summary>
     public static async Task<Fleet> AddAsync(LogbookStore store, int rigs)
     {
@@ -69,8 +67,19 @@ internal sealed class Fleet : IDisposable
     public async Task MoreAsync(int rows)
     {
         int until = Acknowledged + rows;
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(60));
+        using var limit = new CancellationTokenSource(ServingProcess.Patience);
         while (Acknowledged < until)
+        {
+            await Task.Delay(TimeSpan.FromMilliseconds(20), TimeProvider.System, limit.Token);
+        }
+    }
+
+    /// <summary>Waits until so many more rows of every rig are acknowledged: none was left without an owner.</summary>
+    public async Task AllMoreAsync(int rows)
+    {
+        int[] until = [.. _reporters.Select(r => Volatile.Read(ref r.Acknowledged) + rows)];
+        using var limit = new CancellationTokenSource(ServingProcess.Patience);
+        while (_reporters.Zip(until).Any(r => Volatile.Read(ref r.First.Acknowledged) < r.Second))
         {
             await Task.Delay(TimeSpan.FromMilliseconds(20), TimeProvider.System, limit.Token);
         }

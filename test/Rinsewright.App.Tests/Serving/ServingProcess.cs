@@ -6,7 +6,9 @@ namespace Rinsewright.App.Tests.Serving;
 /// <summary>The program as an operator runs it: <c>rinsewright serve</c> in a process of its own, stopped by signals.</summary>
 internal sealed partial class ServingProcess : IAsyncDisposable
 {
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
+    /// <summary>After which a test gives up; on a machine that has nothing else to do everything takes seconds.</summary>
+    public static readonly TimeSpan Patience = TimeSpan.FromMinutes(3);
+
     private readonly Process _process;
     private readonly Task<string> _errors;
 

@@ -1,0 +1,95 @@
+using System.Net;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.DataProtection.KeyManagement;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using Npgsql;
+using Orleans.Configuration;
+using Rinsewright.Records.Ingest;
+using Rinsewright.Records.Storage;
+
+namespace Rinsewright.Cluster;
+
+/// <summary>A machine as a member of a cluster around one PostgreSQL database.</summary>
+public sealed record ClusterMember
+{
+    /// <summary>The port that members use among themselves when none is named.</summary>
+    public const int UsualPort = 11_111;
+
+    private const string Name = "rinsewright";
+    private const string Provider = "Npgsql";
+
+    /// <summary>As long as it takes to declare a member dead (our choice).</summary>
+    private const string StandsStill =
+        "-c idle_in_transaction_session_timeout=10s -c tcp_user_timeout=10s -c tcp_keepalives_idle=5";
+
+    /// <summary>PostgreSQL connection string of the record, which the cluster uses too.</summary>
+    public required string Connection { get; init; }
+
+    /// <summary>Address at which the other members reach this one.</summary>
+    public required IPAddress Address { get; init; }
+
+    /// <summary>Port at which they do.</summary>
+    public int Port { get; init; } = UsualPort;
+
+    /// <summary>
+    /// Where the record is. The server ends a session that stands still within a transaction: of a member that was cut off as it wrote,
+    /// the rows would else stay locked, and whoever takes over would wait for it.
+    /// </summary>
+    public StoreAddress Record
+    {
+        get
+        {
+            var connection = new NpgsqlConnectionStringBuilder(Connection);
+            connection.Options = $"{connection.Options} {StandsStill}".Trim();
+            return StoreAddress.Postgres(connection.ToString());
+        }
+    }
+
+    /// <summary>Makes the tables of the cluster, if there are none.</summary>
+    /// <exception cref="RecordUnavailableException">The database does not answer.</exception>
+    public async Task PrepareAsync(CancellationToken cancel)
+    {
+        try
+        {
+            await ClusterTables.MakeAsync(Connection, cancel);
+        }
+        catch (NpgsqlException problem)
+        {
+            throw new RecordUnavailableException(
+                UnavailableReason.Unreachable,
+                $"The database of the cluster cannot be used: {problem.Message}",
+                problem
+            );
+        }
+    }
+
+    /// <summary>Lets a host take part.</summary>
+    public void Join(WebApplicationBuilder builder)
+    {
+        builder.Services.AddSingleton<IInbox, GrainInbox>();
+        builder.Services.Configure<KeyManagementOptions>(keys =>
+            keys.XmlRepository = new SharedKeys(Connection)
+        );
+        builder.UseOrleans(silo =>
+        {
+            silo.Configure<ClusterOptions>(cluster => (cluster.ClusterId, cluster.ServiceId) = (Name, Name));
+            silo.UseAdoNetClustering(o => (o.Invariant, o.ConnectionString) = (Provider, Connection));
+            silo.UseAdoNetReminderService(o => (o.Invariant, o.ConnectionString) = (Provider, Connection));
+            // Nobody from outside the cluster calls in, so that there is no gateway.
+            silo.ConfigureEndpoints(Address, Port, gatewayPort: 0, listenOnAnyHostAddress: false);
+            silo.Configure<ClusterMembershipOptions>(members =>
+            {
+                // A member that does not answer for so long is declared dead, and its rigs move (our choice).
+                members.ProbeTimeout = TimeSpan.FromSeconds(3);
+                members.NumMissedProbesLimit = 3;
+                // One that was cut off finds out that it was given up as soon as it sees the table again.
+                members.TableRefreshTimeout = TimeSpan.FromSeconds(5);
+            });
+            silo.Configure<SiloMessagingOptions>(messages =>
+                messages.ResponseTimeout = TimeSpan.FromSeconds(10)
+            );
+        });
+        builder.Services.AddHostedService<NightWatch>();
+    }
+}

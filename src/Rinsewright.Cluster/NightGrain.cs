@@ -1,0 +1,111 @@
+using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
+using Rinsewright.Web.Estimates;
+using Rinsewright.Web.Hosting;
+
+namespace Rinsewright.Cluster;
+
+/// <summary>Makes the daily forecast of one rig, apart from its deliveries, which never wait for one.</summary>
+internal interface INightGrain : IGrainWithGuidKey
+{
+    /// <summary>Sees to it that the rig is forecast from now on, whichever machine is there.</summary>
+    Task EnsureAsync();
+}
+
+internal sealed partial class NightGrain(
+    DailyForecasts forecasts,
+    ServeOptions options,
+    ILogger<NightGrain> log
+) : Grain, INightGrain, IRemindable
+{
+    private const string Name = "forecast";
+
+    public async Task EnsureAsync()
+    {
+        if (await this.GetReminder(Name) is null)
+        {
+            // Spread over the period, so that ten thousand rigs are not forecast at once.
+            double share = (uint)this.GetPrimaryKey().GetHashCode() / (double)uint.MaxValue;
+            await this.RegisterOrUpdateReminder(Name, share * options.ForecastEvery, options.ForecastEvery);
+        }
+    }
+
+    public async Task ReceiveReminder(string reminderName, TickStatus status)
+    {
+        try
+        {
+            if (
+                !await forecasts.MakeAsync(new Id<Rig>(this.GetPrimaryKey()), CancellationToken.None)
+                && await this.GetReminder(Name) is { } reminder
+            )
+            {
+                // The rig was deleted.
+                await this.UnregisterReminder(reminder);
+            }
+        }
+        catch (RecordUnavailableException problem)
+        {
+            LogLater(problem.Message);
+        }
+    }
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "A rig is forecast at its next turn: {Reason}")]
+    private partial void LogLater(string reason);
+}
+
+/// <summary>Looks for rigs that nobody has seen to yet.</summary>
+internal sealed partial class NightWatch(
+    LogbookStore store,
+    IGrainFactory grains,
+    ServeOptions options,
+    ILogger<NightWatch> log
+) : BackgroundService
+{
+    private readonly HashSet<Guid> _known = [];
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        TimeSpan every = options.ForecastEvery / 24;
+        using var timer = new PeriodicTimer(every, store.Clock);
+        try
+        {
+            do
+            {
+                await LookAsync(stoppingToken);
+            } while (await timer.WaitForNextTickAsync(stoppingToken));
+        }
+        catch (OperationCanceledException)
+        {
+            // The program is stopped.
+        }
+    }
+
+    private async Task LookAsync(CancellationToken cancel)
+    {
+        try
+        {
+            List<Id<Rig>> rigs;
+            await using (LogbookContext context = store.Read())
+            {
+                rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
+            }
+
+            foreach (Id<Rig> rig in rigs.Where(r => !_known.Contains(r.Value)))
+            {
+                await grains.GetGrain<INightGrain>(rig.Value).EnsureAsync().WaitAsync(cancel);
+                _known.Add(rig.Value);
+            }
+        }
+        catch (Exception problem) when (problem is not OperationCanceledException)
+        {
+            // A machine or the database is away: the next look sees to the rest.
+            LogLater(problem.Message);
+        }
+    }
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "Rigs that are new are seen to later: {Reason}")]
+    private partial void LogLater(string reason);
+}

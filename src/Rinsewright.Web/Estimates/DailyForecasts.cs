@@ -1,0 +1,76 @@
+using Microsoft.AspNetCore.Builder;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Rinsewright.Records.Ingest;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
+using Rinsewright.Web.Hosting;
+
+namespace Rinsewright.Web.Estimates;
+
+/// <summary>Sees to it that every rig has its forecast of the day in the record, whether anybody looks at it or not.</summary>
+internal sealed class DailyForecasts(RigOutlook outlook)
+{
+    /// <summary>Makes the forecast of a rig, which is kept if it is the first of the day. Whether there is such a rig.</summary>
+    /// <exception cref="RecordUnavailableException">The record cannot be read.</exception>
+    public async Task<bool> MakeAsync(Id<Rig> rig, CancellationToken cancel) =>
+        await outlook.SettledAsync(rig, cancel) is not null;
+
+    /// <summary>What a host does that shares its work with nobody.</summary>
+    public static void Alone(WebApplicationBuilder builder)
+    {
+        builder.Services.AddSingleton<IInbox>(services => services.GetRequiredService<Inbox>());
+        builder.Services.AddHostedService<DailyRound>();
+    }
+}
+
+/// <summary>Goes through all rigs, one after the other.</summary>
+internal sealed partial class DailyRound(
+    LogbookStore store,
+    DailyForecasts forecasts,
+    ServeOptions options,
+    ILogger<DailyRound> log
+) : BackgroundService
+{
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        using var timer = new PeriodicTimer(options.ForecastEvery, store.Clock);
+        try
+        {
+            while (await timer.WaitForNextTickAsync(stoppingToken))
+            {
+                await GoAsync(stoppingToken);
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // The program is stopped.
+        }
+    }
+
+    private async Task GoAsync(CancellationToken cancel)
+    {
+        try
+        {
+            List<Id<Rig>> rigs;
+            await using (LogbookContext context = store.Read())
+            {
+                rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
+            }
+
+            foreach (Id<Rig> rig in rigs)
+            {
+                await forecasts.MakeAsync(rig, cancel);
+            }
+        }
+        catch (Exception problem) when (problem is IOException or System.Data.Common.DbException)
+        {
+            LogLater(problem.Message);
+        }
+    }
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "The day's forecasts are made later: {Reason}")]
+    private partial void LogLater(string reason);
+}
