@@ -101,7 +101,7 @@ internal static class ForecastScoring
         );
         terminal.WriteText(
             FormattableString.Invariant(
-                $"These are of {scores.Fills} fills; each counts alike, for its forecasts share one truth. {scores.Waiting} forecasts still wait for theirs."
+                $"Fills that these are of: {scores.Fills}; each counts alike, for its forecasts share one truth. Forecasts that still wait for theirs: {scores.Waiting}."
             )
         );
         if (scores.Scored.Any(s => !s.Truth.IsPassed))

@@ -168,7 +168,11 @@ public sealed record RigForecast
 
         if (earlier.Count > 0)
         {
-            remarks.Add($"{earlier.Count} earlier fills of this bed have taught how far its fills go.");
+            remarks.Add(
+                earlier.Count == 1
+                    ? "The fill before has taught how far fills of this bed go."
+                    : $"{earlier.Count} earlier fills of this bed have taught how far its fills go."
+            );
         }
 
         FillCase current = CaseOf(fill, now, StretchPrior.After(earlier));
@@ -265,6 +269,15 @@ public sealed record RigForecast
                 )
             );
             return null;
+        }
+
+        if (at.OldReadAt is { } old)
+        {
+            remarks.Add(
+                FormattableString.Invariant(
+                    $"The raw water was last read on {old:yyyy-MM-dd}: a new reading at the tap would sharpen the answer."
+                )
+            );
         }
 
         if (at.WaterFile is null)

@@ -200,24 +200,28 @@ public sealed record RigHistory
     public SourceAt SourceAt(DateTimeOffset instant)
     {
         Season? season = SeasonAt(instant);
+        TrustedReading[] read = [.. StrengthAt(Place.Source).Where(r => !r.Reading.IsBelowLimit)];
         List<NormalEstimate> near =
         [
-            .. StrengthAt(Place.Source)
-                .Where(r =>
+            .. read.Where(r =>
                     Math.Abs((r.Reading.At - instant).TotalDays) <= SourceReach_days
-                    && !r.Reading.IsBelowLimit
                     && (season is null || SeasonAt(r.Reading.At)?.Id == season.Id)
                 )
                 .Select(r => r.Corrected!.Conductance_uS_cm)
                 .OrderBy(c => c.Mean),
         ];
+        TrustedReading? old =
+            near.Count == 0 && season is null ? read.MinBy(r => (r.Reading.At - instant).Duration()) : null;
         return new SourceAt(
             season,
             season?.WaterFile,
             season?.SpecificConductance_S_m * MicrosiemensPerSiemens,
-            near.Count > 0 ? near[near.Count / 2] : null,
-            near.Count
-        );
+            near.Count > 0 ? near[near.Count / 2] : old?.Corrected!.Conductance_uS_cm,
+            near.Count + (old is null ? 0 : 1)
+        )
+        {
+            OldReadAt = old?.Reading.At,
+        };
     }
 
     /// <summary>The draws that passed a fill: taken while it was in, behind its stage.</summary>

@@ -81,6 +81,9 @@ public sealed record SourceAt(
 {
     private const double ReadStep = 0.02;
 
+    /// <summary>When the reading was taken, where the only one that counts lies far from the instant in time.</summary>
+    public DateTimeOffset? OldReadAt { get; init; }
+
     /// <summary>
     /// Text of the water file that says most: the season's own, otherwise one of the strength alone, as read or as stated, to
     /// three digits; nothing where nothing is known. What was read counts in steps of 2 %, finer than any meter knows it, so that

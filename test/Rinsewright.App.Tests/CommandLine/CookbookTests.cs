@@ -6,8 +6,8 @@ using Rinsewright.Cli;
 namespace Rinsewright.App.Tests.CommandLine;
 
 /// <summary>
-/// Every page of docs/cookbook is run as it stands: its commands one after another on the made-up record, their answers and figures beside
-/// those of the page. RINSEWRIGHT_APPROVE=1 writes them into it.
+/// Every page of docs/cookbook, and the tutorial, is run as it stands: its commands one after another on the made-up record, or on none,
+/// their answers and figures beside those of the page. RINSEWRIGHT_APPROVE=1 writes them into it.
 /// </summary>
 public sealed class CookbookTests
 {
@@ -31,9 +31,20 @@ public sealed class CookbookTests
     [MemberData(nameof(Pages))]
     public async Task A_recipe_gives_what_its_page_shows(string page)
     {
-        string path = Path.Combine(Folder, page);
-        string text = await File.ReadAllTextAsync(path, TestContext.Current.CancellationToken);
         using DemoHome home = await DemoHome.FilledAsync();
+        await RunAsync(home, Path.Combine(Folder, page));
+    }
+
+    [Fact]
+    public async Task The_tutorial_gives_what_it_shows_to_who_begins_with_nothing()
+    {
+        using DemoHome home = DemoHome.Empty();
+        await RunAsync(home, Path.Combine(ExampleTests.Root, "docs", "tutorial.md"));
+    }
+
+    private static async Task RunAsync(DemoHome home, string path)
+    {
+        string text = await File.ReadAllTextAsync(path, TestContext.Current.CancellationToken);
         using var written = new TempFolder();
         List<string> found = [];
         bool answers = false;

@@ -143,6 +143,31 @@ public sealed class RigHistoryTests
     }
 
     [Fact]
+    public async Task Without_a_reading_nearby_the_nearest_one_counts_and_says_how_old_it_is()
+    {
+        await using TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Sqlite);
+        var entries = new Entries(record.Store.Ids);
+        await record.WriteAsync([
+            .. entries.Basis,
+            .. ((double[])[1, 2]).Select(day =>
+                entries.Reading(At(day), ppm: 200 + (10 * day)) with
+                {
+                    Place = Place.Source,
+                    StageId = null,
+                    Temperature_K = 298.15,
+                }
+            ),
+        ]);
+        await using LogbookContext context = record.Store.Read();
+        RigHistory history = (await RigHistory.LoadAsync(context, entries.Rig.Id))!;
+        SourceAt soon = history.SourceAt(At(10));
+        Assert.Equal((2, null), (soon.Readings, soon.OldReadAt));
+        SourceAt late = history.SourceAt(At(200));
+        Assert.Equal((1, At(2)), (late.Readings, late.OldReadAt!.Value));
+        Assert.Equal(440, late.Read_uS_cm!.Mean, 1e-6);
+    }
+
+    [Fact]
     public async Task Without_a_file_a_bed_is_the_nearest_generic_size()
     {
         await using TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Sqlite);
