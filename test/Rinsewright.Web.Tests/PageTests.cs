@@ -9,7 +9,7 @@ public sealed class PageTests(Browser browser, DemoSite demo)
 {
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
-    private static readonly string[] Paths =
+    internal static readonly string[] Paths =
     [
         "/",
         "/logbook",

@@ -2,7 +2,7 @@ using System.Diagnostics;
 using System.Globalization;
 using System.Text.RegularExpressions;
 
-namespace Rinsewright.App.Tests.Handouts;
+namespace Rinsewright.Shared;
 
 /// <summary>What a program that did not write it reads from a PDF (pdfinfo, pdftotext, pdffonts, pdfimages, pdftoppm of poppler).</summary>
 internal sealed record PdfFile(
