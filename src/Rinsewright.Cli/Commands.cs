@@ -38,6 +38,8 @@ internal static class Commands
         BackupCommands.CreateBackup,
         BackupCommands.CreateRestore,
         DeviceCommand.Create,
+        PeopleCommand.Create,
+        KeyCommand.Create,
         DemoCommand.Create,
         ServeCommand.Create,
     ];

@@ -108,6 +108,12 @@ internal static class ServeCommand
                     cancel
                 );
                 Uri here = WebHost.AddressOf(app);
+                if (await WebHost.DoPeopleSignInAsync(app, cancel))
+                {
+                    options = options with { Passphrase = null };
+                    terminal.WriteText("People sign in, each with their own account; see 'rinsewright people list'.");
+                }
+
                 Announce(terminal, options, line.GetValue(lan), here);
                 if (line.GetValue(open))
                 {
@@ -268,7 +274,7 @@ internal static class ServeCommand
         if (isOnTheNetwork)
         {
             terminal.WriteCaution(
-                "On the local network nothing is encrypted: whoever can listen in can read along, the passphrase too. Phones keep the quick log without a connection only over https or on this machine itself."
+                "On the local network nothing is encrypted: whoever can listen in can read along, passphrase and passwords too. Phones keep the quick log without a connection only over https or on this machine itself."
             );
         }
 

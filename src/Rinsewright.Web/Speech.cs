@@ -50,6 +50,9 @@ public sealed class Texts
         Key("pressure"),
         Key("flow"),
         Key("meter total"),
+        Key("viewer"),
+        Key("technician"),
+        Key("owner"),
     ];
 
     /// <summary>Marks a text that is put into words elsewhere; a test sees to it that the file has it.</summary>

@@ -98,7 +98,7 @@ public sealed class OpenApiTests
         Assert.True(called >= 20, $"only {called} operations are described");
     }
 
-    private static HttpRequestMessage RequestOf(
+    internal static HttpRequestMessage RequestOf(
         JsonNode document,
         string path,
         string method,

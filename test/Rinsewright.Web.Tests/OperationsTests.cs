@@ -16,6 +16,7 @@ using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.People;
 using Rinsewright.Web.Operations;
 
 namespace Rinsewright.Web.Tests;
@@ -180,7 +181,7 @@ public sealed class OperationsTests
 
         public IReadOnlyList<string> Backups => Store.Backups!.List();
 
-        private LogbookStore Store => (LogbookStore)App.Services.GetService(typeof(LogbookStore))!;
+        private LogbookStore Store => App.Services.WholeRecord();
 
         public static async Task<Place> StartAsync(Func<ServeOptions, ServeOptions> with)
         {

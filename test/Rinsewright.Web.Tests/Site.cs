@@ -1,4 +1,6 @@
 using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Routing;
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
@@ -11,6 +13,7 @@ using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Hosting;
 using Rinsewright.Web.Logging;
+using Rinsewright.Web.People;
 using HousingCatalog = Rinsewright.Treatment.HousingCatalog;
 
 namespace Rinsewright.Web.Tests;
@@ -44,21 +47,23 @@ internal sealed class Site : IAsyncDisposable
     /// <summary>What the host had to complain of.</summary>
     public StringWriter Log { get; }
 
-    public LogbookStore Store => _app.Services.GetRequiredService<LogbookStore>();
+    public LogbookStore Store => _app.Services.WholeRecord();
+
+    /// <summary>Every address that the host answers at.</summary>
+    public IReadOnlyList<Endpoint> Endpoints =>
+        [.. ((IEndpointRouteBuilder)_app).DataSources.SelectMany(s => s.Endpoints)];
 
     /// <summary>Keeps one rig as the first page would; returns the id of its bed's stage.</summary>
     public async Task<Guid> FirstRigAsync()
     {
-        WriteOutcome outcome = await _app
-            .Services.GetRequiredService<FirstRig>()
-            .WriteAsync(
-                "Garage",
-                HousingCatalog.All[5],
-                new WaterStatement { Reading = "150" },
-                [],
-                "Europe/Vienna",
-                TestContext.Current.CancellationToken
-            );
+        WriteOutcome outcome = await new FirstRig(Store).WriteAsync(
+            "Garage",
+            HousingCatalog.All[5],
+            new WaterStatement { Reading = "150" },
+            [],
+            "Europe/Vienna",
+            TestContext.Current.CancellationToken
+        );
         Assert.Empty(outcome.Problems);
         await using LogbookContext context = Store.Read();
         return (await context.Live<Stage>().SingleAsync(TestContext.Current.CancellationToken)).Id.Value;

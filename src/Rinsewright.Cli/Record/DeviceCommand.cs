@@ -392,7 +392,7 @@ internal static class DeviceCommand
         return verb;
     }
 
-    private static async Task<Organisation?> FindAsync(
+    internal static async Task<Organisation?> FindAsync(
         LogbookContext context,
         string name,
         ProblemList problems,

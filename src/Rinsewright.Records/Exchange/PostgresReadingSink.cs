@@ -31,12 +31,19 @@ internal sealed class PostgresReadingSink : IReadingSink
         await _connection.OpenAsync(cancel);
         _transaction = await _connection.BeginTransactionAsync(cancel);
         await using NpgsqlCommand command = Command(
-            "INSERT INTO edit (at, author, reason, idempotency_key) VALUES ($1, $2, $3, $4) RETURNING number"
+            "INSERT INTO edit (at, author, reason, idempotency_key, organisation_id) VALUES ($1, $2, $3, $4, $5) RETURNING number"
         );
         command.Parameters.Add(new NpgsqlParameter { Value = edit.At });
         command.Parameters.Add(new NpgsqlParameter { Value = edit.Author });
         command.Parameters.Add(new NpgsqlParameter { Value = edit.Reason });
         command.Parameters.Add(new NpgsqlParameter { Value = edit.IdempotencyKey });
+        command.Parameters.Add(
+            new NpgsqlParameter
+            {
+                NpgsqlDbType = NpgsqlTypes.NpgsqlDbType.Uuid,
+                Value = edit.OrganisationId is { } whose ? whose.Value : DBNull.Value,
+            }
+        );
         edit = edit with { Number = (long)(await command.ExecuteScalarAsync(cancel))! };
         _editNumber = edit.Number;
         await RunAsync(

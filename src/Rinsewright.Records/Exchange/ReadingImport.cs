@@ -82,9 +82,11 @@ public static class ReadingImport
     )
     {
         RecordNames names;
+        Id<Organisation>? whose;
         await using (LogbookContext context = store.Read())
         {
             names = await RecordNames.LoadAsync(context, cancel);
+            whose = await Ownership.OnlyAsync(context, cancel);
         }
 
         var all = new ProblemList();
@@ -104,6 +106,7 @@ public static class ReadingImport
                 Author = draft.Author,
                 Reason = draft.Reason,
                 IdempotencyKey = draft.IdempotencyKey ?? store.Ids.Next(),
+                OrganisationId = whose,
             },
             cancel
         );

@@ -64,8 +64,8 @@ internal sealed class SqliteReadingSink : IReadingSink
         await using (
             SqliteCommand command = Command(
                 """
-                INSERT INTO edit (at, author, reason, idempotency_key)
-                VALUES ($at, $author, $reason, $key) RETURNING number
+                INSERT INTO edit (at, author, reason, idempotency_key, organisation_id)
+                VALUES ($at, $author, $reason, $key, $organisation) RETURNING number
                 """
             )
         )
@@ -74,6 +74,10 @@ internal sealed class SqliteReadingSink : IReadingSink
             command.Parameters.AddWithValue("$author", edit.Author);
             command.Parameters.AddWithValue("$reason", edit.Reason);
             command.Parameters.AddWithValue("$key", edit.IdempotencyKey.ToByteArray(bigEndian: true));
+            command.Parameters.AddWithValue(
+                "$organisation",
+                edit.OrganisationId is { } whose ? whose.Value.ToByteArray(bigEndian: true) : DBNull.Value
+            );
             edit = edit with { Number = (long)(await command.ExecuteScalarAsync(cancel))! };
         }
 

@@ -334,6 +334,7 @@ internal sealed class ChannelReduction(LogbookStore store)
             Author = device.Name,
             Reason = "",
             IdempotencyKey = store.Ids.Next(),
+            OrganisationId = await Ownership.OfAsync(context, sound[0], CancellationToken.None),
         };
         context.Add(edit);
         await context.SaveChangesAsync();

@@ -1,8 +1,6 @@
-using System.Buffers;
-using System.Buffers.Text;
-using System.Security.Cryptography;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Access;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 
@@ -29,17 +27,9 @@ public sealed record DeviceDraft(string Name, Id<Rig>? Rig, Id<Organisation>? Or
 /// <summary>A device that was added, with its key, which is shown this once.</summary>
 public sealed record AddedDevice(Device Device, string Key);
 
-/// <summary>The devices that may report, and their keys: <c>rw.NAME.SECRET</c>.</summary>
+/// <summary>The devices that may report, and their keys.</summary>
 public sealed class DeviceRegister(LogbookStore store)
 {
-    private const string Mark = "rw";
-    private const int NameBytes = 9;
-    private const int SecretBytes = 32;
-    private const int SecretLength = 43; // of 32 bytes in base64url without padding (RFC 4648, section 5)
-
-    // Compared with where no device is found, so that both cases do the same.
-    private static readonly byte[] NoDigest = SHA256.HashData("no device"u8);
-
     public static readonly TimeSpan ShortestInterval = TimeSpan.FromMinutes(1);
     public static readonly TimeSpan LongestInterval = TimeSpan.FromDays(1);
 
@@ -88,13 +78,13 @@ public sealed class DeviceRegister(LogbookStore store)
             return (null, problems.Problems);
         }
 
-        byte[] secret = RandomNumberGenerator.GetBytes(SecretBytes);
+        SecretKey key = SecretKey.New(out string told);
         var device = new Device
         {
             Id = store.Ids.Next(),
             Name = name,
-            KeyName = Base64Url.EncodeToString(RandomNumberGenerator.GetBytes(NameBytes)),
-            KeyDigest = SHA256.HashData(secret),
+            KeyName = key.Name,
+            KeyDigest = key.Digest,
             RigId = draft.Rig,
             OrganisationId = draft.Organisation,
             PulsesPerLiter = draft.PulsesPerLiter,
@@ -110,6 +100,9 @@ public sealed class DeviceRegister(LogbookStore store)
                 if (isFree)
                 {
                     context.Add(device);
+                    context.Add(
+                        await AuditTrail.OfDeviceAsync(context, device, $"device {name} added", store.Clock)
+                    );
                 }
 
                 return isFree;
@@ -117,7 +110,7 @@ public sealed class DeviceRegister(LogbookStore store)
             cancel
         );
         return isNew
-            ? (new AddedDevice(device, $"{Mark}.{device.KeyName}.{Base64Url.EncodeToString(secret)}"), [])
+            ? (new AddedDevice(device, told), [])
             : (null, [new InputProblem("name", name, "a name that no other device has, revoked ones too")]);
     }
 
@@ -134,10 +127,25 @@ public sealed class DeviceRegister(LogbookStore store)
         DateTimeOffset now = Instant.Now(store.Clock);
         return store.TransactAsync(
             async (context, _) =>
+            {
+                Device? device = await context
+                    .Set<Device>()
+                    .AsNoTracking()
+                    .FirstOrDefaultAsync(d => d.Name == name && d.RevokedAt == null, cancel);
+                if (device is null)
+                {
+                    return false;
+                }
+
                 await context
                     .Set<Device>()
-                    .Where(d => d.Name == name && d.RevokedAt == null)
-                    .ExecuteUpdateAsync(d => d.SetProperty(x => x.RevokedAt, now), cancel) > 0,
+                    .Where(d => d.Id == device.Id)
+                    .ExecuteUpdateAsync(d => d.SetProperty(x => x.RevokedAt, now), cancel);
+                context.Add(
+                    await AuditTrail.OfDeviceAsync(context, device, $"device {name} revoked", store.Clock)
+                );
+                return true;
+            },
             cancel
         );
     }
@@ -145,28 +153,17 @@ public sealed class DeviceRegister(LogbookStore store)
     /// <summary>The device that a key is of; nothing when it is of none or was revoked. The secret is compared in constant time.</summary>
     public async Task<Device?> FindAsync(string? key, CancellationToken cancel)
     {
-        string[] parts = (key ?? "").Split('.');
-        byte[] secret = new byte[SecretBytes];
-        if (
-            parts.Length != 3
-            || !string.Equals(parts[0], Mark, StringComparison.Ordinal)
-            || parts[2].Length != SecretLength
-            || Base64Url.DecodeFromChars(parts[2], secret, out _, out _) is not OperationStatus.Done
-        )
+        if (SecretKey.Read(key) is not { } shown)
         {
             return null;
         }
 
-        string name = parts[1];
         await using LogbookContext context = store.Read();
         Device? device = await context
             .Set<Device>()
             .AsNoTracking()
-            .FirstOrDefaultAsync(d => d.KeyName == name, cancel);
-        bool isRight = CryptographicOperations.FixedTimeEquals(
-            SHA256.HashData(secret),
-            device?.KeyDigest ?? NoDigest
-        );
+            .FirstOrDefaultAsync(d => d.KeyName == shown.Name, cancel);
+        bool isRight = shown.Opens(device?.KeyDigest);
         return isRight && device is { RevokedAt: null } ? device : null;
     }
 }

@@ -84,6 +84,11 @@ internal sealed class RowWriting(
                 Author = ofDevice.Key,
                 Reason = "",
                 IdempotencyKey = store.Ids.Next(),
+                OrganisationId = await Ownership.OfAsync(
+                    context,
+                    ofDevice.First().Reading,
+                    CancellationToken.None
+                ),
             };
             context.Add(edit);
             await context.SaveChangesAsync();

@@ -14,12 +14,18 @@ public sealed record WashTask : Entry<WashTask>
     /// <summary>Usual flow [m³/s].</summary>
     public double? Flow_m3_s { get; init; }
 
+    /// <summary>Whom it belongs to, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
+
     internal override void Check(ProblemList problems)
     {
         problems.Require(Name.Trim().Length > 0, "task name", $"{Name}", "a name");
         problems.Require(Volume_m3 > 0, "task volume", $"{Volume_m3} m³", "more than zero");
         problems.Require(Flow_m3_s is null or > 0, "task flow", $"{Flow_m3_s} m³/s", "more than zero");
     }
+
+    internal override Entry In(Id<Organisation> organisation) =>
+        OrganisationId is null ? this with { OrganisationId = organisation } : this;
 }
 
 /// <summary>Part of a rig's usual week: how often a task comes, and after which stage its water is taken.</summary>

@@ -31,6 +31,9 @@ public abstract record Entry
 
     /// <summary>Adds what is wrong with this entry to <paramref name="problems"/>.</summary>
     internal virtual void Check(ProblemList problems) { }
+
+    /// <summary>The entry as one of an organisation, unless it says whose it is or belongs to what it refers to.</summary>
+    internal virtual Entry In(Id<Organisation> organisation) => this;
 }
 
 /// <summary>An entry that knows its own kind.</summary>
@@ -70,6 +73,9 @@ public sealed record Edit
 
     /// <summary>The edit that this one takes back, if it is an undo or a redo.</summary>
     public long? Undoes { get; init; }
+
+    /// <summary>Whose entries it wrote, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
 }
 
 /// <summary>Collects every problem instead of stopping at the first.</summary>

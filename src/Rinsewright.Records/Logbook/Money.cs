@@ -39,6 +39,9 @@ public sealed record Purchase : Entry<Purchase>
     public DateOnly? KeepsUntil { get; init; }
     public Id<Rig>? RigId { get; init; }
 
+    /// <summary>Whom it belongs to, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
+
     internal override void Check(ProblemList problems)
     {
         problems.Require(What.Trim().Length > 0, "purchase", $"{What}", "what was bought");
@@ -48,6 +51,9 @@ public sealed record Purchase : Entry<Purchase>
         problems.Require(Amount >= 0, "purchase amount", $"{Amount}", "zero or more");
         CheckCurrency(Currency, problems);
     }
+
+    internal override Entry In(Id<Organisation> organisation) =>
+        OrganisationId is null ? this with { OrganisationId = organisation } : this;
 
     internal static void CheckCurrency(string currency, ProblemList problems) =>
         problems.Require(
@@ -78,6 +84,9 @@ public sealed record Price : Entry<Price>
     public required PriceBasis Basis { get; init; }
     public required DateOnly From { get; init; }
 
+    /// <summary>Whom it belongs to, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
+
     internal override void Check(ProblemList problems)
     {
         problems.Require(What.Trim().Length > 0, "price", $"{What}", "what it is for");
@@ -86,6 +95,9 @@ public sealed record Price : Entry<Price>
         problems.Require(Amount >= 0, "price amount", $"{Amount}", "zero or more");
         Purchase.CheckCurrency(Currency, problems);
     }
+
+    internal override Entry In(Id<Organisation> organisation) =>
+        OrganisationId is null ? this with { OrganisationId = organisation } : this;
 }
 
 /// <summary>A bought medium and what is left of it.</summary>

@@ -12,8 +12,14 @@ public sealed record Note : Entry<Note>
     }
     public required string Text { get; init; }
 
+    /// <summary>Whom it belongs to, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
+
     internal override void Check(ProblemList problems) =>
         problems.Require(Text.Trim().Length > 0, "note", $"{Text}", "some words");
+
+    internal override Entry In(Id<Organisation> organisation) =>
+        OrganisationId is null ? this with { OrganisationId = organisation } : this;
 }
 
 /// <summary>A picture and what it shows; its bytes are a <see cref="PhotographContent"/>.</summary>
@@ -28,6 +34,12 @@ public sealed record Photograph : Entry<Photograph>
         init => field = Instant.Round(value);
     }
     public string Caption { get; init; } = "";
+
+    /// <summary>Whom it belongs to, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
+
+    internal override Entry In(Id<Organisation> organisation) =>
+        OrganisationId is null ? this with { OrganisationId = organisation } : this;
 }
 
 /// <summary>The bytes of a picture, apart so that lists of pictures stay light.</summary>
@@ -39,6 +51,9 @@ public sealed record PhotographContent : Entry<PhotographContent>
     /// <summary>Media type (IANA), such as <c>image/jpeg</c>.</summary>
     public required string MediaType { get; init; }
     public required byte[] Content { get; init; }
+
+    /// <summary>Whom it belongs to, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
 
     internal override void Check(ProblemList problems)
     {
@@ -55,4 +70,7 @@ public sealed record PhotographContent : Entry<PhotographContent>
             $"1 to {LargestBytes} bytes"
         );
     }
+
+    internal override Entry In(Id<Organisation> organisation) =>
+        OrganisationId is null ? this with { OrganisationId = organisation } : this;
 }

@@ -22,6 +22,12 @@ public sealed record Person : Entry<Person>
     public required string Name { get; init; }
     public UnitPreference Units { get; init; } = UnitPreference.Metric;
 
+    /// <summary>Whom it belongs to, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
+
     internal override void Check(ProblemList problems) =>
         problems.Require(Name.Trim().Length > 0, "person name", $"{Name}", "a name");
+
+    internal override Entry In(Id<Organisation> organisation) =>
+        OrganisationId is null ? this with { OrganisationId = organisation } : this;
 }

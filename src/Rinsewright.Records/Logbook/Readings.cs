@@ -140,6 +140,9 @@ public sealed record Meter : Entry<Meter>
     /// <summary>Smallest step of the display, in the SI unit of the measurand.</summary>
     public double? Resolution_SI { get; init; }
 
+    /// <summary>Whom it belongs to, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
+
     internal override void Check(ProblemList problems)
     {
         problems.Require(Name.Trim().Length > 0, "meter name", $"{Name}", "a name");
@@ -158,6 +161,9 @@ public sealed record Meter : Entry<Meter>
         );
         problems.Require(Resolution_SI is null or > 0, "resolution", $"{Resolution_SI}", "more than zero");
     }
+
+    internal override Entry In(Id<Organisation> organisation) =>
+        OrganisationId is null ? this with { OrganisationId = organisation } : this;
 }
 
 /// <summary>A meter against a reference solution.</summary>

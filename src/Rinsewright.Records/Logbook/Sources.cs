@@ -6,8 +6,14 @@ public sealed record Source : Entry<Source>
     public required string Name { get; init; }
     public string? Place { get; init; }
 
+    /// <summary>Whom it belongs to, if the record is kept for several.</summary>
+    public Id<Organisation>? OrganisationId { get; init; }
+
     internal override void Check(ProblemList problems) =>
         problems.Require(Name.Trim().Length > 0, "source name", $"{Name}", "a name");
+
+    internal override Entry In(Id<Organisation> organisation) =>
+        OrganisationId is null ? this with { OrganisationId = organisation } : this;
 }
 
 /// <summary>A part of the year in which a source has its own composition.</summary>

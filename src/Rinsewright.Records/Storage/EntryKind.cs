@@ -15,8 +15,8 @@ public abstract class EntryKind
     /// <summary>Every kind, each after those that it refers to.</summary>
     public static IReadOnlyList<EntryKind> All { get; } =
     [
-        new EntryKind<Person>(),
         new EntryKind<Organisation>(),
+        new EntryKind<Person>(),
         new EntryKind<Source>(),
         new EntryKind<Season>(),
         new EntryKind<Rig>(),
@@ -49,6 +49,16 @@ public abstract class EntryKind
 
     /// <summary>The entry's type.</summary>
     public Type Type { get; }
+
+    /// <summary>What it refers to: the properties that hold ids of other entries, with their kinds' types.</summary>
+    internal IReadOnlyList<(PropertyInfo Property, Type Target)> References =>
+        field ??= [
+            .. Type.GetProperties()
+                .Where(p => p.DeclaringType == Type)
+                .Select(p => (Property: p, Id: Nullable.GetUnderlyingType(p.PropertyType) ?? p.PropertyType))
+                .Where(p => p.Id.IsGenericType && p.Id.GetGenericTypeDefinition() == typeof(Id<>))
+                .Select(p => (p.Property, p.Id.GetGenericArguments()[0])),
+        ];
 
     public static EntryKind Of(Entry entry) => All.First(k => k.Type == entry.GetType());
 
@@ -103,21 +113,9 @@ internal sealed class EntryKind<T> : EntryKind
         table.Property(e => e.Version).IsConcurrencyToken();
         table.HasIndex(e => e.EditNumber);
         table.HasOne<Edit>().WithMany().HasForeignKey(e => e.EditNumber).OnDelete(DeleteBehavior.Restrict);
-        foreach (PropertyInfo property in typeof(T).GetProperties())
+        foreach ((PropertyInfo property, Type target) in References)
         {
-            Type type = Nullable.GetUnderlyingType(property.PropertyType) ?? property.PropertyType;
-            if (
-                property.DeclaringType == typeof(T)
-                && type.IsGenericType
-                && type.GetGenericTypeDefinition() == typeof(Id<>)
-            )
-            {
-                table
-                    .HasOne(type.GetGenericArguments()[0])
-                    .WithMany()
-                    .HasForeignKey(property.Name)
-                    .OnDelete(DeleteBehavior.Restrict);
-            }
+            table.HasOne(target).WithMany().HasForeignKey(property.Name).OnDelete(DeleteBehavior.Restrict);
         }
     }
 

@@ -1,6 +1,8 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata;
 using Microsoft.EntityFrameworkCore.Metadata.Conventions;
+using Rinsewright.Records.Access;
+using Rinsewright.Records.Fleet;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Records.Storage;
@@ -9,7 +11,7 @@ namespace Rinsewright.Records.Storage;
 /// The record as tables. Everyone may read through it; only <see cref="LogbookStore"/> writes, because only
 /// an edit may write.
 /// </summary>
-public abstract class LogbookContext : DbContext
+public abstract partial class LogbookContext : DbContext
 {
     private protected LogbookContext(DbContextOptions options)
         : base(options) { }
@@ -48,6 +50,15 @@ public abstract class LogbookContext : DbContext
         if (!MayWrite)
         {
             throw new InvalidOperationException("The record is written through LogbookStore only.");
+        }
+
+        if (
+            ChangeTracker
+                .Entries<AuditLine>()
+                .Any(l => l.State is EntityState.Modified or EntityState.Deleted)
+        )
+        {
+            throw new InvalidOperationException("The audit trail is only added to.");
         }
     }
 
@@ -106,13 +117,22 @@ public abstract class LogbookContext : DbContext
         modelBuilder.Entity<ShareLink>().HasIndex(e => e.TokenHash).IsUnique();
         modelBuilder.Entity<Note>().HasIndex(e => new { e.RigId, e.At });
         modelBuilder.Entity<KeptForecast>().HasIndex(e => new { e.RigId, e.At });
+        modelBuilder.Entity<Rig>().HasIndex(e => e.OrganisationId);
+        modelBuilder.Entity<Rig>().HasIndex(e => e.Name);
         IngestTables.Map(modelBuilder);
+        AccessTables.Map(modelBuilder);
+        FleetTables.Map(modelBuilder);
         foreach (IMutableEntityType table in modelBuilder.Model.GetEntityTypes())
         {
             foreach (IMutableProperty column in table.GetProperties())
             {
                 column.SetColumnName(ColumnName.Of(column.Name));
             }
+        }
+
+        if (Scope is not null)
+        {
+            KeepApart(modelBuilder);
         }
     }
 }

@@ -19,13 +19,16 @@ public sealed partial class LogbookStore
         {
             try
             {
-                await using LogbookContext outer = Address.NewContext(mayWrite: true);
+                await using LogbookContext outer = Address.NewContext(mayWrite: true, scope: Scope);
                 return await outer
                     .Database.CreateExecutionStrategy()
                     .ExecuteAsync(
                         async token =>
                         {
-                            await using LogbookContext context = Address.NewContext(mayWrite: true);
+                            await using LogbookContext context = Address.NewContext(
+                                mayWrite: true,
+                                scope: Scope
+                            );
                             await using IDbContextTransaction transaction =
                                 await context.Database.BeginTransactionAsync(token);
                             T result = await work(context, clashes);

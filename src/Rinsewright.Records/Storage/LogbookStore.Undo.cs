@@ -18,6 +18,7 @@ public sealed partial class LogbookStore
         EditAsync(
             draft,
             number,
+            first: null,
             async (context, edit, problems) =>
             {
                 if (await StandingUndoAsync(context, number, edit.Number, cancel) is { } undo)

@@ -26,13 +26,21 @@ public sealed record WriteOutcome(Edit? Edit, IReadOnlyList<InputProblem> Proble
 public sealed partial class LogbookStore : IAsyncDisposable
 {
     private readonly FileStream? _inUse;
+    private readonly RecordScope? _scope;
 
-    private LogbookStore(StoreAddress address, TimeProvider clock, FileStream? inUse)
+    private LogbookStore(
+        StoreAddress address,
+        TimeProvider clock,
+        FileStream? inUse,
+        IdSource ids,
+        RecordScope? scope
+    )
     {
         Address = address;
         Clock = clock;
         _inUse = inUse;
-        Ids = new IdSource(clock);
+        Ids = ids;
+        _scope = scope;
     }
 
     public StoreAddress Address { get; }
@@ -55,7 +63,13 @@ public sealed partial class LogbookStore : IAsyncDisposable
     {
         try
         {
-            return new LogbookStore(address, clock, await StoreOpening.PrepareAsync(address, clock, cancel));
+            return new LogbookStore(
+                address,
+                clock,
+                await StoreOpening.PrepareAsync(address, clock, cancel),
+                new IdSource(clock),
+                scope: null
+            );
         }
         catch (Exception problem) when (Unavailable.From(problem, address) is not null)
         {
@@ -63,8 +77,18 @@ public sealed partial class LogbookStore : IAsyncDisposable
         }
     }
 
+    /// <summary>
+    /// The same record as someone of an organisation may see it: entries of others are not there, neither to read nor to
+    /// refer to nor to change, and every edit is in that person's name.
+    /// Without a scope all of it is there. It is closed with the whole record.
+    /// </summary>
+    public LogbookStore Within(RecordScope? scope) => new(Address, Clock, inUse: null, Ids, scope);
+
+    /// <summary>The organisation that it is kept to; nothing for the whole record.</summary>
+    public Id<Organisation>? Scope => _scope?.Organisation;
+
     /// <summary>A view for reading; dispose it after use.</summary>
-    public LogbookContext Read() => Address.NewContext(mayWrite: false);
+    public LogbookContext Read() => Address.NewContext(mayWrite: false, scope: Scope);
 
     /// <summary>
     /// Writes new entries (version 0) and new versions of known ones (the version that was read) as one edit.
@@ -78,6 +102,7 @@ public sealed partial class LogbookStore : IAsyncDisposable
         EditAsync(
             draft,
             undoes: null,
+            entries.FirstOrDefault(),
             async (context, edit, problems) =>
             {
                 foreach (Entry entry in entries)
@@ -92,7 +117,11 @@ public sealed partial class LogbookStore : IAsyncDisposable
 
                 foreach (Entry entry in entries)
                 {
-                    await PutAsync(context, edit.Number, entry, problems, cancel);
+                    Entry owned = edit.OrganisationId is { } whose ? entry.In(whose) : entry;
+                    if (Scope is null || await RefersToOwnAsync(context, owned, problems, cancel))
+                    {
+                        await PutAsync(context, edit.Number, owned, problems, cancel);
+                    }
                 }
             },
             cancel
@@ -111,6 +140,25 @@ public sealed partial class LogbookStore : IAsyncDisposable
             SqliteConnection.ClearPool(any);
             await _inUse.DisposeAsync();
         }
+    }
+
+    private static async Task<bool> RefersToOwnAsync(
+        LogbookContext context,
+        Entry entry,
+        ProblemList problems,
+        CancellationToken cancel
+    )
+    {
+        foreach ((EntryKind kind, Guid key) in Ownership.ReferencesOf(entry))
+        {
+            if (await kind.FindAsync(context, key, cancel) is null)
+            {
+                problems.Add(kind.Name, key.ToString(), $"a {kind.Name} of the record");
+                return false;
+            }
+        }
+
+        return true;
     }
 
     internal static async Task PutAsync(
@@ -160,6 +208,7 @@ public sealed partial class LogbookStore : IAsyncDisposable
     private async Task<WriteOutcome> EditAsync(
         EditDraft draft,
         long? undoes,
+        Entry? first,
         Func<LogbookContext, Edit, ProblemList, Task> change,
         CancellationToken cancel
     )
@@ -172,7 +221,7 @@ public sealed partial class LogbookStore : IAsyncDisposable
             await using LogbookContext outer = Address.NewContext(mayWrite: true);
             IExecutionStrategy strategy = outer.Database.CreateExecutionStrategy();
             return await strategy.ExecuteAsync(
-                token => TryEditAsync(draft, undoes, key, change, token),
+                token => TryEditAsync(draft, undoes, key, first, change, token),
                 cancel
             );
         }
@@ -196,11 +245,12 @@ public sealed partial class LogbookStore : IAsyncDisposable
         EditDraft draft,
         long? undoes,
         Guid key,
+        Entry? first,
         Func<LogbookContext, Edit, ProblemList, Task> change,
         CancellationToken cancel
     )
     {
-        await using LogbookContext context = Address.NewContext(mayWrite: true);
+        await using LogbookContext context = Address.NewContext(mayWrite: true, scope: Scope);
         await using IDbContextTransaction transaction = await context.Database.BeginTransactionAsync(cancel);
         if (
             await context.Edits.AsNoTracking().FirstOrDefaultAsync(e => e.IdempotencyKey == key, cancel) is
@@ -213,10 +263,20 @@ public sealed partial class LogbookStore : IAsyncDisposable
         var edit = new Edit
         {
             At = Instant.Now(Clock),
-            Author = draft.Author,
+            Author = _scope?.Author ?? draft.Author,
             Reason = draft.Reason,
             IdempotencyKey = key,
             Undoes = undoes,
+            OrganisationId =
+                Scope
+                ?? (
+                    undoes is { } number
+                        ? await context
+                            .Edits.Where(e => e.Number == number)
+                            .Select(e => e.OrganisationId)
+                            .FirstOrDefaultAsync(cancel)
+                        : await Ownership.OfAsync(context, first!, cancel)
+                ),
         };
         var problems = new ProblemList();
         EntryCheck.Text("author", edit.Author, problems);

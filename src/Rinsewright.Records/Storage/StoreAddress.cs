@@ -1,4 +1,6 @@
 using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Infrastructure;
+using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Records.Storage;
 
@@ -62,8 +64,9 @@ public sealed record StoreAddress
 
     /// <summary>Opens a session.</summary>
     /// <param name="mayWrite">Whether it may save changes.</param>
+    /// <param name="scope">The organisation to whose entries it is kept; everything if not said.</param>
     /// <param name="retries">Whether PostgreSQL statements are tried again when the connection breaks; not inside a transaction of the caller's.</param>
-    internal LogbookContext NewContext(bool mayWrite, bool retries = true)
+    internal LogbookContext NewContext(bool mayWrite, bool retries = true, Id<Organisation>? scope = null)
     {
         if (Folder is not null)
         {
@@ -71,8 +74,9 @@ public sealed record StoreAddress
                 new DbContextOptionsBuilder<SqliteLogbookContext>()
                     .UseSqlite(SqliteFile.ConnectionString(DatabaseFile))
                     .AddInterceptors(SqliteDurability.Instance)
+                    .ReplaceService<IModelCacheKeyFactory, ModelOfScope>()
                     .Options;
-            return new SqliteLogbookContext(sqlite) { MayWrite = mayWrite };
+            return new SqliteLogbookContext(sqlite) { MayWrite = mayWrite, Scope = scope };
         }
 
         DbContextOptionsBuilder<PostgresLogbookContext> postgres =
@@ -90,12 +94,13 @@ public sealed record StoreAddress
                     }
                 }
             );
+        postgres.ReplaceService<IModelCacheKeyFactory, ModelOfScope>();
         if (mayWrite)
         {
             postgres.AddInterceptors(new OneConnection());
         }
 
-        var context = new PostgresLogbookContext(postgres.Options) { MayWrite = mayWrite };
+        var context = new PostgresLogbookContext(postgres.Options) { MayWrite = mayWrite, Scope = scope };
         // An edit is written whole or not at all, so it needs no savepoints; going back to one over a connection that
         // has broken fails in a way that hides the break, and the edit would not be tried again.
         context.Database.AutoSavepointsEnabled = false;

@@ -12,6 +12,7 @@ using Rinsewright.Treatment;
 using Rinsewright.Water;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Api;
 
@@ -33,7 +34,9 @@ internal static class AnswerApi
 
     public static void Map(RouteGroupBuilder api)
     {
-        RouteGroupBuilder answers = api.MapGroup("").WithTags("estimates");
+        RouteGroupBuilder answers = api.MapGroup("")
+            .WithTags("estimates")
+            .RequireAuthorization(Access.Record);
         answers
             .MapPost("/water", Water)
             .WithSummary("What is in a water: the body is a water file (docs/formats/water.md).")
@@ -54,9 +57,11 @@ internal static class AnswerApi
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
         api.MapGet("/money", MoneyAsync)
             .WithTags("record")
+            .RequireAuthorization(Access.Record)
             .AddEndpointFilter<RecordTags>()
             .WithSummary("Twelve months of money in each currency.");
         api.MapPost("/rigs", KeepAsync)
+            .RequireAuthorization(Access.Record)
             .WithTags("record")
             .WithSummary("Keeps a rig: its water and its one bed, freshly filled.")
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);

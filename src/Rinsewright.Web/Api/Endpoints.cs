@@ -9,6 +9,7 @@ using Rinsewright.Records.Storage;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
+using Rinsewright.Web.People;
 using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Api;
@@ -21,19 +22,20 @@ internal static class Endpoints
 
     public static void AddApi(this IServiceCollection services)
     {
-        services.AddSingleton<LogEntries>();
-        services.AddSingleton<FirstRig>();
+        services.AddScoped<LogEntries>();
+        services.AddScoped<FirstRig>();
         services.AddSingleton<FirstMinute>();
         services.AddSingleton<WhatIf>();
-        services.AddSingleton<TaskSplits>();
-        services.AddSingleton<UsualWeek>();
-        services.AddSingleton<Purchases>();
-        services.AddSingleton<StatedWater>();
+        services.AddScoped<TaskSplits>();
+        services.AddScoped<UsualWeek>();
+        services.AddScoped<Purchases>();
+        services.AddScoped<StatedWater>();
         services.AddSingleton<TrainSearch>();
         services.AddSingleton<SizeChart>();
         services.AddSingleton<ForYourWater>();
-        services.AddSingleton<HandoutDesk>();
-        services.AddSingleton<LinkDesk>();
+        services.AddSingleton<HandoutTurn>();
+        services.AddScoped<HandoutDesk>();
+        services.AddScoped<LinkDesk>();
         services.AddProblemDetails();
         services.ConfigureHttpJsonOptions(json =>
         {
@@ -59,9 +61,12 @@ internal static class Endpoints
                         new ProgramState("ok", typeof(Endpoints).Assembly.GetName().Version!.ToString(3))
                     )
             )
+            .RequireAuthorization(Access.Open)
             .WithSummary("Whether the program answers.");
-        app.MapPost("/preferences", SetPreferences).ExcludeFromDescription();
-        app.MapOpenApi();
+        app.MapPost("/preferences", SetPreferences)
+            .RequireAuthorization(Access.Open)
+            .ExcludeFromDescription();
+        app.MapOpenApi().RequireAuthorization(Access.Record);
         RouteGroupBuilder api = app.MapGroup("/api").AddEndpointFilter<SameSite>();
         EstimateApi.Map(api);
         RigApi.Map(api);

@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
 using Rinsewright.Quantities;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Api;
 
@@ -13,6 +14,7 @@ internal static class EstimateApi
     public static void Map(RouteGroupBuilder api) =>
         api.MapGet("/estimate", Estimate)
             .WithTags("estimates")
+            .RequireAuthorization(Access.Record)
             .WithSummary("How long a mixed bed lasts on a water of which little is known.")
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
 

@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.People;
 using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Api;
@@ -15,6 +16,7 @@ internal static class HandoutApi
     {
         RouteGroupBuilder handouts = api.MapGroup("/rigs/{id:guid}")
             .WithTags("handouts")
+            .RequireAuthorization(Access.Record)
             .AddEndpointFilter<RecordTags>()
             .ProducesProblem(StatusCodes.Status404NotFound)
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);

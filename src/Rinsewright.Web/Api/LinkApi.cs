@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.People;
 using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Api;
@@ -13,7 +14,10 @@ internal static class LinkApi
 {
     public static void Map(RouteGroupBuilder api)
     {
-        RouteGroupBuilder links = api.MapGroup("").WithTags("record").AddEndpointFilter<RecordTags>();
+        RouteGroupBuilder links = api.MapGroup("")
+            .WithTags("record")
+            .RequireAuthorization(Access.Links)
+            .AddEndpointFilter<RecordTags>();
         links
             .MapPost("/rigs/{id:guid}/links", MakeAsync)
             .WithSummary(

@@ -9,6 +9,7 @@ using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Api;
 
@@ -20,7 +21,10 @@ internal static class RecordApi
 
     public static void Map(RouteGroupBuilder api)
     {
-        RouteGroupBuilder record = api.MapGroup("").WithTags("record").AddEndpointFilter<RecordTags>();
+        RouteGroupBuilder record = api.MapGroup("")
+            .WithTags("record")
+            .RequireAuthorization(Access.Record)
+            .AddEndpointFilter<RecordTags>();
         record
             .MapGet("/rigs/{id:guid}/readings", ReadingsAsync)
             .WithSummary(

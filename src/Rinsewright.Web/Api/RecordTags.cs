@@ -1,4 +1,5 @@
 using Microsoft.AspNetCore.Http;
+using Microsoft.Extensions.DependencyInjection;
 using Rinsewright.Web.Estimates;
 
 namespace Rinsewright.Web.Api;
@@ -7,7 +8,7 @@ namespace Rinsewright.Web.Api;
 /// Gives what is read from the record an ETag that changes with each edit, each day and each forecast that is ready, so that
 /// asking again costs nothing while nothing has changed.
 /// </summary>
-internal sealed class RecordTags(RigOutlook outlooks) : IEndpointFilter
+internal sealed class RecordTags : IEndpointFilter
 {
     public async ValueTask<object?> InvokeAsync(
         EndpointFilterInvocationContext context,
@@ -20,6 +21,7 @@ internal sealed class RecordTags(RigOutlook outlooks) : IEndpointFilter
             return await next(context);
         }
 
+        RigOutlook outlooks = http.RequestServices.GetRequiredService<RigOutlook>();
         string tag =
             $"W/\"{await outlooks.TagAsync(http.RequestAborted)}-{http.Request.Cookies[Preferences.UnitsCookie]}\"";
         http.Response.Headers.ETag = tag;

@@ -9,6 +9,7 @@ using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Api;
 
@@ -19,7 +20,10 @@ internal static class RigApi
 
     public static void Map(RouteGroupBuilder api)
     {
-        RouteGroupBuilder rigs = api.MapGroup("").WithTags("record").AddEndpointFilter<RecordTags>();
+        RouteGroupBuilder rigs = api.MapGroup("")
+            .WithTags("record")
+            .RequireAuthorization(Access.Record)
+            .AddEndpointFilter<RecordTags>();
         rigs.MapGet("/rigs", AllAsync).WithSummary("All rigs, the most urgent first.");
         rigs.MapGet("/rigs/{id:guid}", OneAsync)
             .WithSummary("One rig and what is left in it.")

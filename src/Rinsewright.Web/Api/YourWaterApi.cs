@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
 using Rinsewright.Quantities;
 using Rinsewright.Web.Estimates;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Api;
 
@@ -14,6 +15,7 @@ internal static class YourWaterApi
     public static void Map(RouteGroupBuilder api) =>
         api.MapGet("/your-water", Ask)
             .WithTags("estimates")
+            .RequireAuthorization(Access.YourWater)
             .WithSummary(
                 "For anyone's own water: how long a mixed bed lasts, what a wash costs, what dries, what would help."
             )

@@ -8,6 +8,7 @@ using Rinsewright.Quantities;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Devices;
 
@@ -28,6 +29,7 @@ internal static class IngestApi
     {
         RouteGroupBuilder ingest = api.MapGroup("/ingest")
             .WithTags("devices")
+            .RequireAuthorization(Access.Device)
             .AddEndpointFilter<DeviceKey>()
             .WithMetadata(new RequestSizeLimitAttribute(LargestDelivery_bytes))
             .ProducesProblem(StatusCodes.Status401Unauthorized)
@@ -51,7 +53,9 @@ internal static class IngestApi
             .WithSummary("Delivers a table (RFC 4180) whose header names the fields of a row.")
             .WithDescription(WithKey);
 
-        RouteGroupBuilder devices = api.MapGroup("/devices").WithTags("devices");
+        RouteGroupBuilder devices = api.MapGroup("/devices")
+            .WithTags("devices")
+            .RequireAuthorization(Access.Record);
         devices.MapGet("", ListAsync).WithSummary("Devices that may report, and that might once.");
         devices
             .MapGet("/refused", RefusedAsync)
@@ -136,11 +140,11 @@ internal static class IngestApi
         : TypedResults.Ok(DeliveryResult.Of(await inbox.TakeAsync(DeviceKey.Of(http), delivery, cancel)));
 
     private static async Task<Ok<List<DeviceResult>>> ListAsync(
-        DeviceRegister register,
+        LogbookStore store,
         CancellationToken cancel
     ) =>
         TypedResults.Ok(
-            (await register.ListAsync(cancel))
+            (await new DeviceRegister(store).ListAsync(cancel))
                 .Select(d => new DeviceResult(
                     d.Name,
                     d.RigId?.Value,
@@ -179,14 +183,13 @@ internal static class IngestApi
 
     private static async Task<Results<Ok<GapResult>, ProblemHttpResult>> GapsAsync(
         LogbookStore store,
-        DeviceRegister register,
         [Description("The device, by its name.")] string device,
         CancellationToken cancel,
         [Description("How far back silences and pulses are looked for, 1 to 400; 7 if not said.")]
             int? days = null
     )
     {
-        Device? named = (await register.ListAsync(cancel)).FirstOrDefault(d =>
+        Device? named = (await new DeviceRegister(store).ListAsync(cancel)).FirstOrDefault(d =>
             string.Equals(d.Name, device, StringComparison.Ordinal)
         );
         if (named is null)

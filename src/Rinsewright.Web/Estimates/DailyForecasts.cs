@@ -28,7 +28,7 @@ internal sealed class DailyForecasts(RigOutlook outlook)
 
 /// <summary>Goes through all rigs, one after the other.</summary>
 internal sealed partial class DailyRound(
-    LogbookStore store,
+    [FromKeyedServices(People.PeopleHosting.Whole)] LogbookStore store,
     DailyForecasts forecasts,
     ServeOptions options,
     ILogger<DailyRound> log

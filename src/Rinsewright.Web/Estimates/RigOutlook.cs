@@ -17,7 +17,8 @@ public sealed class RigOutlook(
     LogbookStore store,
     SourceWaters waters,
     FillLives lives,
-    RigForecasts forecasts
+    RigForecasts forecasts,
+    OutlookShelf shelf
 )
 {
     private const double UsualFlow_L_min = 8;
@@ -27,14 +28,14 @@ public sealed class RigOutlook(
     private const double SoonDays = 14;
     private const double SoonShare = 0.2;
 
-    private readonly ConcurrentDictionary<Id<Rig>, (RecordState State, Outlook Outlook)> _kept = new();
-
     /// <summary>What the answers rest on: it changes with every edit, every day and every forecast that is ready.</summary>
     public async Task<string> TagAsync(CancellationToken cancel)
     {
         await using LogbookContext context = store.Read();
         RecordState state = await StateAsync(context, cancel);
-        return FormattableString.Invariant($"{state.Edit}-{state.Day:yyyyMMdd}-{forecasts.Version}");
+        return FormattableString.Invariant(
+            $"{state.Edit}-{state.Day:yyyyMMdd}-{forecasts.Version}-{store.Scope}"
+        );
     }
 
     /// <summary>The outlook of one rig, or nothing when there is no such rig.</summary>
@@ -82,7 +83,8 @@ public sealed class RigOutlook(
         new(
             // What the program writes of itself, kept forecasts, changes no answer.
             await context
-                .Edits.Where(e => e.Author != Edit.OfItself)
+                .Edits.IgnoreQueryFilters()
+                .Where(e => e.Author != Edit.OfItself)
                 .OrderByDescending(e => e.Number)
                 .Select(e => e.Number)
                 .FirstOrDefaultAsync(cancel),
@@ -96,7 +98,16 @@ public sealed class RigOutlook(
         CancellationToken cancel
     )
     {
-        if (_kept.TryGetValue(rig, out (RecordState State, Outlook Outlook) known) && known.State == state)
+        if (store.Scope is not null && !await context.Live<Rig>().AnyAsync(r => r.Id == rig, cancel))
+        {
+            // Somebody else's: that it is kept here must not show it.
+            return null;
+        }
+
+        if (
+            shelf.Kept.TryGetValue(rig, out (RecordState State, Outlook Outlook) known)
+            && known.State == state
+        )
         {
             return Sharpened(known.Outlook);
         }
@@ -104,12 +115,12 @@ public sealed class RigOutlook(
         DateTimeOffset now = store.Clock.GetUtcNow();
         if (await RigHistory.LoadAsync(context, rig, now, cancel) is not { } history)
         {
-            _kept.TryRemove(rig, out _);
+            shelf.Kept.TryRemove(rig, out _);
             return null;
         }
 
         Outlook plain = Plain(history, now);
-        _kept[rig] = (state, plain);
+        shelf.Kept[rig] = (state, plain);
         return Sharpened(plain);
     }
 
@@ -328,6 +339,13 @@ public sealed class RigOutlook(
         : outlook is not { Life: { } life, Left_L: { } left } ? Urgency.Unknown
         : outlook.Days is { Low: < SoonDays } || left.Middle < SoonShare * life.Liters.Middle ? Urgency.Soon
         : Urgency.Good;
+}
 
-    private sealed record RecordState(long Edit, DateOnly Day);
+/// <summary>What an outlook rests on.</summary>
+internal sealed record RecordState(long Edit, DateOnly Day);
+
+/// <summary>Outlooks that were worked out, until the record changes.</summary>
+public sealed class OutlookShelf
+{
+    internal ConcurrentDictionary<Id<Rig>, (RecordState State, Outlook Outlook)> Kept { get; } = new();
 }

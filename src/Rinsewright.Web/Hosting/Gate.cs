@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Http;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Operations;
+using Rinsewright.Web.People;
 using Rinsewright.Web.Sharing;
 
 namespace Rinsewright.Web.Hosting;
@@ -50,7 +51,12 @@ internal sealed class Gate
 
     public async Task InvokeAsync(HttpContext context)
     {
-        if (context.Request.Path == Address)
+        if (!WithoutPeople.Is(context))
+        {
+            // People sign in by themselves: the passphrase opens nothing any more.
+            await _next(context);
+        }
+        else if (context.Request.Path == Address)
         {
             await SignInAsync(context);
         }

@@ -7,6 +7,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.ResponseCompression;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
+using Rinsewright.Records.Access;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
@@ -15,6 +16,7 @@ using Rinsewright.Web.Devices;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Logging;
 using Rinsewright.Web.Operations;
+using Rinsewright.Web.People;
 using Rinsewright.Web.Pictures;
 using Rinsewright.Web.Sharing;
 
@@ -56,6 +58,10 @@ public static class WebHost
         }
     }
 
+    /// <summary>Whether people sign in to what is served, so that the passphrase opens nothing.</summary>
+    public static ValueTask<bool> DoPeopleSignInAsync(WebApplication app, CancellationToken cancel) =>
+        app.Services.GetRequiredService<PeopleRegister>().AreThereAsync(cancel);
+
     /// <summary>The address under which a started host answers on this machine.</summary>
     public static Uri AddressOf(WebApplication app)
     {
@@ -67,7 +73,10 @@ public static class WebHost
     {
         try
         {
-            await app.Services.GetRequiredService<RigOutlook>().AllAsync(app.Lifetime.ApplicationStopping);
+            await using AsyncServiceScope scope = app.Services.CreateAsyncScope();
+            await scope
+                .ServiceProvider.GetRequiredService<RigOutlook>()
+                .AllAsync(app.Lifetime.ApplicationStopping);
         }
         catch (Exception problem)
             when (problem is OperationCanceledException or ObjectDisposedException or IOException)
@@ -95,6 +104,12 @@ public static class WebHost
         builder.AddOperations(options);
         AddServices(builder.Services, options, store);
         (options.Join ?? DailyForecasts.Alone)(builder);
+        // What answers requests must not be held by what outlives them: it would see the whole record.
+        builder.Host.UseDefaultServiceProvider(services =>
+        {
+            services.ValidateScopes = true;
+            services.ValidateOnBuild = true;
+        });
         WebApplication app = builder.Build();
         if (options.Public is { } site)
         {
@@ -108,6 +123,7 @@ public static class WebHost
         app.UseMiddleware<Faults>();
         app.UseMiddleware<AssetFiles>();
         app.UseRateLimiter();
+        app.UseWhetherPeople();
         app.UseMiddleware<SharedDoor>();
         if (options.Passphrase is { } passphrase)
         {
@@ -115,11 +131,13 @@ public static class WebHost
         }
 
         app.UseRouting();
+        app.UsePeople();
         app.UseAntiforgery();
         app.MapHealth();
         app.MapApi();
         app.MapPictures();
         app.MapShared();
+        app.MapPeople();
         app.MapRazorComponents<App>();
         return app;
     }
@@ -129,10 +147,9 @@ public static class WebHost
         services.AddRouting();
         services.AddSingleton(options);
         services.AddSingleton(options.Clock);
-        // A factory, so that the record is closed with the host.
-        services.AddSingleton(_ => store);
-        services.AddSingleton<Inbox>();
-        services.AddSingleton<DeviceRegister>();
+        services.AddPeople(store);
+        services.AddOnWholeRecord<Inbox>();
+        services.AddOnWholeRecord<DeviceRegister>();
         services.AddSingleton(_ => new DeviceLimits(options.DeviceRate));
         services.AddSingleton<BrokerState>();
         services.AddHostedService<Reducing>();
@@ -145,14 +162,17 @@ public static class WebHost
         services.AddSingleton<AssetFiles>();
         services.AddSingleton<SecurityHeaders>();
         services.AddSingleton<Faults>();
-        services.AddSingleton<SharedDoor>();
+        services.AddOnWholeRecord<SharedDoor>();
         services.AddSingleton<CalendarFeed>();
         services.AddSingleton<SourceWaters>();
         services.AddSingleton<FillLives>();
         services.AddSingleton(options.Libraries);
-        services.AddSingleton<RigForecasts>();
-        services.AddSingleton<RigOutlook>();
-        services.AddSingleton<DailyForecasts>();
+        services.AddOnWholeRecord<RigForecasts>();
+        services.AddSingleton<OutlookShelf>();
+        services.AddScoped<RigOutlook>();
+        services.AddSingleton(provider => new DailyForecasts(
+            ActivatorUtilities.CreateInstance<RigOutlook>(provider, provider.WholeRecord())
+        ));
         services.AddHttpContextAccessor();
         services.AddScoped(provider =>
             Preferences.Of(provider.GetRequiredService<IHttpContextAccessor>().HttpContext)

@@ -1,11 +1,16 @@
+using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Operations;
 
 /// <summary>Makes the day's backup of a record that is open for longer than a day.</summary>
-internal sealed partial class DailyBackup(LogbookStore store, ILogger<DailyBackup> log) : BackgroundService
+internal sealed partial class DailyBackup(
+    [FromKeyedServices(PeopleHosting.Whole)] LogbookStore store,
+    ILogger<DailyBackup> log
+) : BackgroundService
 {
     private static readonly TimeSpan Every = TimeSpan.FromHours(1);
 

@@ -9,6 +9,7 @@ using Microsoft.Extensions.Hosting;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Operations;
 
@@ -40,8 +41,9 @@ internal static class Health
         app.MapHealthChecks(
             Path + "/live",
             new HealthCheckOptions { Predicate = _ => false, ResponseWriter = WriteAsync }
-        );
-        app.MapHealthChecks(Path + "/ready", new HealthCheckOptions { ResponseWriter = WriteAsync });
+        ).RequireAuthorization(Access.Open);
+        app.MapHealthChecks(Path + "/ready", new HealthCheckOptions { ResponseWriter = WriteAsync })
+            .RequireAuthorization(Access.Open);
     }
 
     private static Task WriteAsync(HttpContext http, HealthReport report)
@@ -79,7 +81,7 @@ internal static class Health
             );
     }
 
-    private sealed class Record(LogbookStore store) : IHealthCheck
+    private sealed class Record([FromKeyedServices(PeopleHosting.Whole)] LogbookStore store) : IHealthCheck
     {
         public async Task<HealthCheckResult> CheckHealthAsync(
             HealthCheckContext context,

@@ -9,6 +9,7 @@ using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
 using Rinsewright.Web.Estimates;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Pictures;
 
@@ -19,7 +20,9 @@ internal static class PictureEndpoints
 
     public static void MapPictures(this WebApplication app)
     {
-        RouteGroupBuilder pictures = app.MapGroup("/pictures").ExcludeFromDescription();
+        RouteGroupBuilder pictures = app.MapGroup("/pictures")
+            .RequireAuthorization(Access.Record)
+            .ExcludeFromDescription();
         pictures.MapGet("/bed/{rig:guid}", BedAsync);
         pictures.MapGet("/breakthrough/{rig:guid}", BreakthroughAsync);
         pictures.MapGet("/readings/{rig:guid}", ReadingsAsync);

@@ -25,23 +25,28 @@ internal sealed record Made(Handout? Handout, IReadOnlyList<InputProblem> Proble
     public static Made Refused(IReadOnlyList<InputProblem> problems) => new(null, problems);
 }
 
+/// <summary>The one turn in which handouts are made.</summary>
+internal sealed class HandoutTurn : IDisposable
+{
+    public SemaphoreSlim Semaphore { get; } = new(1, 1);
+
+    public void Dispose() => Semaphore.Dispose();
+}
+
 /// <summary>Makes handouts of a rig, one at a time: each may take a second or two of bed model, and pages are to stay quick.</summary>
 internal sealed class HandoutDesk(
     LogbookStore store,
     SourceWaters waters,
     LifeLibraries libraries,
-    RigOutlook outlooks
-) : IDisposable
+    RigOutlook outlooks,
+    HandoutTurn turn
+)
 {
     public const string Pdf = "application/pdf";
     public const string SvgPicture = "image/svg+xml";
     public const string Html = "text/html; charset=utf-8";
     public const string Calendar = "text/calendar; charset=utf-8";
     private const int MostCurves = 4; // colours and patterns that are told apart
-
-    private readonly SemaphoreSlim _turn = new(1, 1);
-
-    public void Dispose() => _turn.Dispose();
 
     /// <summary>The chart for the wall; nothing when there is no such rig.</summary>
     public async Task<Made?> LifeChartAsync(
@@ -257,14 +262,14 @@ internal sealed class HandoutDesk(
 
     private async Task<Made> InTurnAsync(Func<Task<Made>> make, CancellationToken cancel)
     {
-        await _turn.WaitAsync(cancel);
+        await turn.Semaphore.WaitAsync(cancel);
         try
         {
             return await make();
         }
         finally
         {
-            _turn.Release();
+            turn.Semaphore.Release();
         }
     }
 

@@ -10,6 +10,7 @@ using Rinsewright.Handouts.Plan;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.People;
 using Rinsewright.Web.Pictures;
 
 namespace Rinsewright.Web.Sharing;
@@ -21,9 +22,13 @@ internal static class SharedEndpoints
 
     public static void MapShared(this WebApplication app)
     {
-        app.MapGet("/shared/{token}/readings.svg", ReadingsAsync).ExcludeFromDescription();
-        app.MapGet("/calendar/{file}", CalendarAsync).ExcludeFromDescription();
-        app.MapGet(PublicPages.Robots, Robots).ExcludeFromDescription();
+        app.MapGet("/shared/{token}/readings.svg", ReadingsAsync)
+            .RequireAuthorization(Access.Link)
+            .ExcludeFromDescription();
+        app.MapGet("/calendar/{file}", CalendarAsync)
+            .RequireAuthorization(Access.Link)
+            .ExcludeFromDescription();
+        app.MapGet(PublicPages.Robots, Robots).RequireAuthorization(Access.Open).ExcludeFromDescription();
     }
 
     /// <summary>Crawlers may come to the shared pages, so that they read there that these are not to be listed.</summary>
@@ -47,12 +52,13 @@ internal static class SharedEndpoints
     private static async Task<IResult> CalendarAsync(
         HttpContext context,
         CalendarFeed feed,
+        HandoutDesk desk,
         CancellationToken cancel
     )
     {
         if (
             SharedDoor.LinkOf(context) is not { } link
-            || await feed.OfAsync(link, cancel) is not { } calendar
+            || await feed.OfAsync(desk, link, cancel) is not { } calendar
         )
         {
             return TypedResults.NotFound();
@@ -72,12 +78,12 @@ internal static class SharedEndpoints
 /// Calendars of links. An entry keeps its identity and its sequence number while it stays as it is; the number grows when the forecast
 /// moves it, and never falls, not after a restart either.
 /// </summary>
-internal sealed class CalendarFeed(HandoutDesk desk)
+internal sealed class CalendarFeed
 {
     private readonly ConcurrentDictionary<Id<ShareLink>, string> _last = new();
 
     /// <summary>The calendar as it stands; nothing when the rig is gone.</summary>
-    public async Task<string?> OfAsync(ShareLink link, CancellationToken cancel)
+    public async Task<string?> OfAsync(HandoutDesk desk, ShareLink link, CancellationToken cancel)
     {
         if (await desk.PlanAsync(link.RigId, hemisphere: null, cancel) is not { Plan: { } plan })
         {

@@ -22,6 +22,304 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             NpgsqlModelBuilderExtensions.UseIdentityByDefaultColumns(modelBuilder);
 
+            modelBuilder.Entity("Rinsewright.Records.Access.Account", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("AddedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("added_at");
+
+                    b.Property<int>("FailedTries")
+                        .HasColumnType("integer")
+                        .HasColumnName("failed_tries");
+
+                    b.Property<byte[]>("InvitationDigest")
+                        .HasColumnType("bytea")
+                        .HasColumnName("invitation_digest");
+
+                    b.Property<string>("InvitationName")
+                        .HasColumnType("text")
+                        .HasColumnName("invitation_name");
+
+                    b.Property<DateTimeOffset?>("InvitedUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("invited_until");
+
+                    b.Property<DateTimeOffset?>("LastSeenAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("last_seen_at");
+
+                    b.Property<DateTimeOffset?>("LockedUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("locked_until");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("name");
+
+                    b.Property<string>("NormalizedName")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("normalized_name");
+
+                    b.Property<Guid>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<string>("PasswordHash")
+                        .HasColumnType("text")
+                        .HasColumnName("password_hash");
+
+                    b.Property<DateTimeOffset?>("RemovedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("removed_at");
+
+                    b.Property<int>("Right")
+                        .HasColumnType("integer")
+                        .HasColumnName("right");
+
+                    b.Property<string>("SecurityStamp")
+                        .IsConcurrencyToken()
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("security_stamp");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("InvitationName")
+                        .IsUnique();
+
+                    b.HasIndex("NormalizedName")
+                        .IsUnique();
+
+                    b.HasIndex("OrganisationId");
+
+                    b.ToTable("account", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.ApiKey", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("AddedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("added_at");
+
+                    b.Property<string>("AddedBy")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("added_by");
+
+                    b.Property<byte[]>("KeyDigest")
+                        .IsRequired()
+                        .HasColumnType("bytea")
+                        .HasColumnName("key_digest");
+
+                    b.Property<string>("KeyName")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("key_name");
+
+                    b.Property<DateTimeOffset?>("LastUsedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("last_used_at");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("name");
+
+                    b.Property<Guid>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<DateTimeOffset?>("RevokedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("revoked_at");
+
+                    b.Property<int>("Right")
+                        .HasColumnType("integer")
+                        .HasColumnName("right");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("KeyName")
+                        .IsUnique();
+
+                    b.HasIndex("OrganisationId", "Name")
+                        .IsUnique();
+
+                    b.ToTable("api_key", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.AuditLine", b =>
+                {
+                    b.Property<long>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("bigint")
+                        .HasColumnName("id");
+
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
+
+                    b.Property<string>("Address")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("address");
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<string>("What")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("what");
+
+                    b.Property<string>("Who")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("who");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("OrganisationId", "Id");
+
+                    b.ToTable("audit_line", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.Passkey", b =>
+                {
+                    b.Property<byte[]>("CredentialId")
+                        .HasColumnType("bytea")
+                        .HasColumnName("credential_id");
+
+                    b.Property<Guid>("AccountId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("account_id");
+
+                    b.Property<DateTimeOffset>("AddedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("added_at");
+
+                    b.Property<byte[]>("AttestationObject")
+                        .IsRequired()
+                        .HasColumnType("bytea")
+                        .HasColumnName("attestation_object");
+
+                    b.Property<byte[]>("ClientData")
+                        .IsRequired()
+                        .HasColumnType("bytea")
+                        .HasColumnName("client_data");
+
+                    b.Property<bool>("IsBackedUp")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_backed_up");
+
+                    b.Property<bool>("IsBackupEligible")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_backup_eligible");
+
+                    b.Property<bool>("IsUserVerified")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_user_verified");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("name");
+
+                    b.Property<byte[]>("PublicKey")
+                        .IsRequired()
+                        .HasColumnType("bytea")
+                        .HasColumnName("public_key");
+
+                    b.Property<long>("SignCount")
+                        .HasColumnType("bigint")
+                        .HasColumnName("sign_count");
+
+                    b.Property<string>("Transports")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("transports");
+
+                    b.HasKey("CredentialId");
+
+                    b.HasIndex("AccountId");
+
+                    b.ToTable("passkey", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
+                {
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("rig_id");
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<DateOnly?>("DueFrom")
+                        .HasColumnType("date")
+                        .HasColumnName("due_from");
+
+                    b.Property<DateOnly>("DueOn")
+                        .HasColumnType("date")
+                        .HasColumnName("due_on");
+
+                    b.Property<DateOnly?>("DueUntil")
+                        .HasColumnType("date")
+                        .HasColumnName("due_until");
+
+                    b.Property<DateOnly>("FilterOn")
+                        .HasColumnType("date")
+                        .HasColumnName("filter_on");
+
+                    b.Property<int>("Filters")
+                        .HasColumnType("integer")
+                        .HasColumnName("filters");
+
+                    b.Property<double?>("LeftHigh_m3")
+                        .HasColumnType("double precision")
+                        .HasColumnName("left_high_m3");
+
+                    b.Property<double?>("LeftLow_m3")
+                        .HasColumnType("double precision")
+                        .HasColumnName("left_low_m3");
+
+                    b.Property<double?>("Left_m3")
+                        .HasColumnType("double precision")
+                        .HasColumnName("left_m3");
+
+                    b.Property<double?>("Resin_m3")
+                        .HasColumnType("double precision")
+                        .HasColumnName("resin_m3");
+
+                    b.Property<int>("Standing")
+                        .HasColumnType("integer")
+                        .HasColumnName("standing");
+
+                    b.HasKey("RigId");
+
+                    b.HasIndex("DueOn");
+
+                    b.HasIndex("FilterOn");
+
+                    b.HasIndex("Standing", "DueOn", "RigId");
+
+                    b.ToTable("rig_standing", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
@@ -453,6 +751,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("uuid")
                         .HasColumnName("idempotency_key");
 
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
                     b.Property<string>("Reason")
                         .IsRequired()
                         .HasColumnType("text")
@@ -682,6 +984,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("text")
                         .HasColumnName("name");
 
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
                     b.Property<double?>("Resolution_SI")
                         .HasColumnType("double precision")
                         .HasColumnName("resolution_SI");
@@ -719,6 +1025,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.Property<bool>("IsDeleted")
                         .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
 
                     b.Property<Guid?>("RigId")
                         .HasColumnType("uuid")
@@ -797,6 +1107,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("text")
                         .HasColumnName("name");
 
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
                     b.Property<int>("Units")
                         .HasColumnType("integer")
                         .HasColumnName("units");
@@ -835,6 +1149,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.Property<bool>("IsDeleted")
                         .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
 
                     b.Property<Guid>("PhotographContentId")
                         .HasColumnType("uuid")
@@ -884,6 +1202,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("text")
                         .HasColumnName("media_type");
 
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("integer")
@@ -930,6 +1252,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.Property<int>("Kind")
                         .HasColumnType("integer")
                         .HasColumnName("kind");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
@@ -990,6 +1316,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.Property<int>("Kind")
                         .HasColumnType("integer")
                         .HasColumnName("kind");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
 
                     b.Property<Guid?>("RigId")
                         .HasColumnType("uuid")
@@ -1123,6 +1453,14 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
+                    b.Property<Guid?>("PersonId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("person_id");
+
+                    b.Property<string>("Place")
+                        .HasColumnType("text")
+                        .HasColumnName("place");
+
                     b.Property<string>("RigFile")
                         .HasColumnType("text")
                         .HasColumnName("rig_file");
@@ -1136,6 +1474,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("text")
                         .HasColumnName("time_zone");
 
+                    b.Property<string>("Van")
+                        .HasColumnType("text")
+                        .HasColumnName("van");
+
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("integer")
@@ -1144,6 +1486,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.HasKey("Id");
 
                     b.HasIndex("EditNumber");
+
+                    b.HasIndex("Name");
+
+                    b.HasIndex("OrganisationId");
 
                     b.ToTable("rig", (string)null);
                 });
@@ -1272,6 +1618,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .IsRequired()
                         .HasColumnType("text")
                         .HasColumnName("name");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
 
                     b.Property<string>("Place")
                         .HasColumnType("text")
@@ -1422,6 +1772,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("text")
                         .HasColumnName("name");
 
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("integer")
@@ -1470,6 +1824,42 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.HasIndex("EditNumber");
 
                     b.ToTable("entry_history", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.Account", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.ApiKey", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.Passkey", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Access.Account", null)
+                        .WithMany()
+                        .HasForeignKey("AccountId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
@@ -1671,6 +2061,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Note", b =>
@@ -1680,6 +2075,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Rig", null)
                         .WithMany()
@@ -1708,6 +2108,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Photograph", b =>
@@ -1717,6 +2122,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.PhotographContent", null)
                         .WithMany()
@@ -1742,6 +2152,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Price", b =>
@@ -1751,6 +2166,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Purchase", b =>
@@ -1760,6 +2180,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Rig", null)
                         .WithMany()
@@ -1805,6 +2230,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("OrganisationId")
                         .OnDelete(DeleteBehavior.Restrict);
 
+                    b.HasOne("Rinsewright.Records.Logbook.Person", null)
+                        .WithMany()
+                        .HasForeignKey("PersonId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)
                         .WithMany()
                         .HasForeignKey("SourceId")
@@ -1848,6 +2278,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Stage", b =>
@@ -1892,6 +2327,11 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Storage.EntryVersion", b =>

@@ -17,6 +17,305 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 #pragma warning disable 612, 618
             modelBuilder.HasAnnotation("ProductVersion", "10.0.15");
 
+            modelBuilder.Entity("Rinsewright.Records.Access.Account", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<long>("AddedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("added_at");
+
+                    b.Property<int>("FailedTries")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("failed_tries");
+
+                    b.Property<byte[]>("InvitationDigest")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("invitation_digest");
+
+                    b.Property<string>("InvitationName")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("invitation_name");
+
+                    b.Property<long?>("InvitedUntil")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("invited_until");
+
+                    b.Property<long?>("LastSeenAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("last_seen_at");
+
+                    b.Property<long?>("LockedUntil")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("locked_until");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<string>("NormalizedName")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("normalized_name");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<string>("PasswordHash")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("password_hash");
+
+                    b.Property<long?>("RemovedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("removed_at");
+
+                    b.Property<int>("Right")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("right");
+
+                    b.Property<string>("SecurityStamp")
+                        .IsConcurrencyToken()
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("security_stamp");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("InvitationName")
+                        .IsUnique();
+
+                    b.HasIndex("NormalizedName")
+                        .IsUnique();
+
+                    b.HasIndex("OrganisationId");
+
+                    b.ToTable("account", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.ApiKey", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<long>("AddedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("added_at");
+
+                    b.Property<string>("AddedBy")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("added_by");
+
+                    b.Property<byte[]>("KeyDigest")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("key_digest");
+
+                    b.Property<string>("KeyName")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("key_name");
+
+                    b.Property<long?>("LastUsedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("last_used_at");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<long?>("RevokedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("revoked_at");
+
+                    b.Property<int>("Right")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("right");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("KeyName")
+                        .IsUnique();
+
+                    b.HasIndex("OrganisationId", "Name")
+                        .IsUnique();
+
+                    b.ToTable("api_key", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.AuditLine", b =>
+                {
+                    b.Property<long>("Id")
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("id");
+
+                    b.Property<string>("Address")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("address");
+
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("at");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<string>("What")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("what");
+
+                    b.Property<string>("Who")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("who");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("OrganisationId", "Id");
+
+                    b.ToTable("audit_line", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.Passkey", b =>
+                {
+                    b.Property<byte[]>("CredentialId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("credential_id");
+
+                    b.Property<byte[]>("AccountId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("account_id");
+
+                    b.Property<long>("AddedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("added_at");
+
+                    b.Property<byte[]>("AttestationObject")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("attestation_object");
+
+                    b.Property<byte[]>("ClientData")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("client_data");
+
+                    b.Property<bool>("IsBackedUp")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_backed_up");
+
+                    b.Property<bool>("IsBackupEligible")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_backup_eligible");
+
+                    b.Property<bool>("IsUserVerified")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_user_verified");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<byte[]>("PublicKey")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("public_key");
+
+                    b.Property<long>("SignCount")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("sign_count");
+
+                    b.Property<string>("Transports")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("transports");
+
+                    b.HasKey("CredentialId");
+
+                    b.HasIndex("AccountId");
+
+                    b.ToTable("passkey", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
+                {
+                    b.Property<byte[]>("RigId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("rig_id");
+
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("at");
+
+                    b.Property<DateOnly?>("DueFrom")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("due_from");
+
+                    b.Property<DateOnly>("DueOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("due_on");
+
+                    b.Property<DateOnly?>("DueUntil")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("due_until");
+
+                    b.Property<DateOnly>("FilterOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("filter_on");
+
+                    b.Property<int>("Filters")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("filters");
+
+                    b.Property<double?>("LeftHigh_m3")
+                        .HasColumnType("REAL")
+                        .HasColumnName("left_high_m3");
+
+                    b.Property<double?>("LeftLow_m3")
+                        .HasColumnType("REAL")
+                        .HasColumnName("left_low_m3");
+
+                    b.Property<double?>("Left_m3")
+                        .HasColumnType("REAL")
+                        .HasColumnName("left_m3");
+
+                    b.Property<double?>("Resin_m3")
+                        .HasColumnType("REAL")
+                        .HasColumnName("resin_m3");
+
+                    b.Property<int>("Standing")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("standing");
+
+                    b.HasKey("RigId");
+
+                    b.HasIndex("DueOn");
+
+                    b.HasIndex("FilterOn");
+
+                    b.HasIndex("Standing", "DueOn", "RigId");
+
+                    b.ToTable("rig_standing", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
@@ -448,6 +747,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("BLOB")
                         .HasColumnName("idempotency_key");
 
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
                     b.Property<string>("Reason")
                         .IsRequired()
                         .HasColumnType("TEXT")
@@ -683,6 +986,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("TEXT")
                         .HasColumnName("name");
 
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
                     b.Property<double?>("Resolution_SI")
                         .HasColumnType("REAL")
                         .HasColumnName("resolution_SI");
@@ -720,6 +1027,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.Property<bool>("IsDeleted")
                         .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
 
                     b.Property<byte[]>("RigId")
                         .HasColumnType("BLOB")
@@ -798,6 +1109,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("TEXT")
                         .HasColumnName("name");
 
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
                     b.Property<int>("Units")
                         .HasColumnType("INTEGER")
                         .HasColumnName("units");
@@ -836,6 +1151,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.Property<bool>("IsDeleted")
                         .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
 
                     b.Property<byte[]>("PhotographContentId")
                         .IsRequired()
@@ -886,6 +1205,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("TEXT")
                         .HasColumnName("media_type");
 
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("INTEGER")
@@ -933,6 +1256,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.Property<int>("Kind")
                         .HasColumnType("INTEGER")
                         .HasColumnName("kind");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
@@ -994,6 +1321,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.Property<int>("Kind")
                         .HasColumnType("INTEGER")
                         .HasColumnName("kind");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
 
                     b.Property<byte[]>("RigId")
                         .HasColumnType("BLOB")
@@ -1128,6 +1459,14 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
+                    b.Property<byte[]>("PersonId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("person_id");
+
+                    b.Property<string>("Place")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("place");
+
                     b.Property<string>("RigFile")
                         .HasColumnType("TEXT")
                         .HasColumnName("rig_file");
@@ -1141,6 +1480,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("TEXT")
                         .HasColumnName("time_zone");
 
+                    b.Property<string>("Van")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("van");
+
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("INTEGER")
@@ -1149,6 +1492,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.HasKey("Id");
 
                     b.HasIndex("EditNumber");
+
+                    b.HasIndex("Name");
+
+                    b.HasIndex("OrganisationId");
 
                     b.ToTable("rig", (string)null);
                 });
@@ -1279,6 +1626,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .IsRequired()
                         .HasColumnType("TEXT")
                         .HasColumnName("name");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
 
                     b.Property<string>("Place")
                         .HasColumnType("TEXT")
@@ -1431,6 +1782,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("TEXT")
                         .HasColumnName("name");
 
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("INTEGER")
@@ -1479,6 +1834,42 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.HasIndex("EditNumber");
 
                     b.ToTable("entry_history", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.Account", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.ApiKey", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Access.Passkey", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Access.Account", null)
+                        .WithMany()
+                        .HasForeignKey("AccountId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
@@ -1680,6 +2071,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Note", b =>
@@ -1689,6 +2085,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Rig", null)
                         .WithMany()
@@ -1717,6 +2118,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Photograph", b =>
@@ -1726,6 +2132,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.PhotographContent", null)
                         .WithMany()
@@ -1751,6 +2162,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Price", b =>
@@ -1760,6 +2176,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Purchase", b =>
@@ -1769,6 +2190,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Rig", null)
                         .WithMany()
@@ -1814,6 +2240,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("OrganisationId")
                         .OnDelete(DeleteBehavior.Restrict);
 
+                    b.HasOne("Rinsewright.Records.Logbook.Person", null)
+                        .WithMany()
+                        .HasForeignKey("PersonId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)
                         .WithMany()
                         .HasForeignKey("SourceId")
@@ -1857,6 +2288,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Stage", b =>
@@ -1901,6 +2337,11 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("EditNumber")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Storage.EntryVersion", b =>
