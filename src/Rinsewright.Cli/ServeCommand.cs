@@ -111,7 +111,9 @@ internal static class ServeCommand
                 if (await WebHost.DoPeopleSignInAsync(app, cancel))
                 {
                     options = options with { Passphrase = null };
-                    terminal.WriteText("People sign in, each with their own account; see 'rinsewright people list'.");
+                    terminal.WriteText(
+                        "People sign in, each with their own account; see 'rinsewright people list'."
+                    );
                 }
 
                 Announce(terminal, options, line.GetValue(lan), here);

@@ -16,8 +16,8 @@ using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Hosting;
-using Rinsewright.Web.People;
 using Rinsewright.Web.Operations;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Tests;
 

@@ -37,11 +37,10 @@ public static class RightText
 
     /// <summary>The right that a program's key is given by its name: read, log, manage.</summary>
     public static Right? Named(string? name) =>
-        Enum.TryParse(name, ignoreCase: true, out Right right)
-        && Enum.IsDefined(right)
-        && !int.TryParse(name, out _)
-            ? right
-            : null;
+        Enum.GetValues<Right>()
+            .Where(r => string.Equals(r.ToString(), name, StringComparison.OrdinalIgnoreCase))
+            .Select(r => (Right?)r)
+            .FirstOrDefault();
 }
 
 /// <summary>

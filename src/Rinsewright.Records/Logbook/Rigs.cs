@@ -15,15 +15,6 @@ public sealed record Rig : Entry<Rig>
     /// <summary>IANA name of the time zone in which its days are counted.</summary>
     public string TimeZone { get; init; } = "UTC";
 
-    /// <summary>Who looks after it.</summary>
-    public Id<Person>? PersonId { get; init; }
-
-    /// <summary>The van that comes to it, or that it is in.</summary>
-    public string? Van { get; init; }
-
-    /// <summary>Where it stands: a yard, a street, a town.</summary>
-    public string? Place { get; init; }
-
     /// <summary>Text of a rig file (docs/formats/rig.md) that describes its stages in full, if there is one.</summary>
     public string? RigFile { get; init; }
 

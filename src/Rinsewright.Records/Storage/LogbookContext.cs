@@ -2,7 +2,6 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata;
 using Microsoft.EntityFrameworkCore.Metadata.Conventions;
 using Rinsewright.Records.Access;
-using Rinsewright.Records.Fleet;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Records.Storage;
@@ -118,10 +117,8 @@ public abstract partial class LogbookContext : DbContext
         modelBuilder.Entity<Note>().HasIndex(e => new { e.RigId, e.At });
         modelBuilder.Entity<KeptForecast>().HasIndex(e => new { e.RigId, e.At });
         modelBuilder.Entity<Rig>().HasIndex(e => e.OrganisationId);
-        modelBuilder.Entity<Rig>().HasIndex(e => e.Name);
         IngestTables.Map(modelBuilder);
         AccessTables.Map(modelBuilder);
-        FleetTables.Map(modelBuilder);
         foreach (IMutableEntityType table in modelBuilder.Model.GetEntityTypes())
         {
             foreach (IMutableProperty column in table.GetProperties())

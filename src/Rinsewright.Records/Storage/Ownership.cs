@@ -1,7 +1,6 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Infrastructure;
 using Rinsewright.Records.Access;
-using Rinsewright.Records.Fleet;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 
@@ -102,7 +101,6 @@ public abstract partial class LogbookContext
         model.Entity<Reading>().HasQueryFilter(e => Set<Rig>().Any(r => r.Id == e.RigId));
         model.Entity<KeptForecast>().HasQueryFilter(e => Set<Rig>().Any(r => r.Id == e.RigId));
         model.Entity<ShareLink>().HasQueryFilter(e => Set<Rig>().Any(r => r.Id == e.RigId));
-        model.Entity<RigStanding>().HasQueryFilter(e => Set<Rig>().Any(r => r.Id == e.RigId));
         model.Entity<EntryVersion>().HasQueryFilter(e => Set<Edit>().Any(d => d.Number == e.EditNumber));
         model
             .Entity<Device>()

@@ -39,9 +39,10 @@ internal static class Health
     public static void MapHealth(this WebApplication app)
     {
         app.MapHealthChecks(
-            Path + "/live",
-            new HealthCheckOptions { Predicate = _ => false, ResponseWriter = WriteAsync }
-        ).RequireAuthorization(Access.Open);
+                Path + "/live",
+                new HealthCheckOptions { Predicate = _ => false, ResponseWriter = WriteAsync }
+            )
+            .RequireAuthorization(Access.Open);
         app.MapHealthChecks(Path + "/ready", new HealthCheckOptions { ResponseWriter = WriteAsync })
             .RequireAuthorization(Access.Open);
     }

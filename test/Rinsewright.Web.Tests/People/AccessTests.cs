@@ -22,7 +22,9 @@ public sealed class AccessTests
             .ToList();
         Assert.True(addresses.Count > 50, $"only {addresses.Count} addresses");
         Assert.Empty(
-            addresses.Where(a => a.Policy is null || !Access.All.Contains(a.Policy)).Select(a => a.Pattern)
+            addresses
+                .Where(a => a.Policy is null || !Access.All.Contains(a.Policy, StringComparer.Ordinal))
+                .Select(a => a.Pattern)
         );
         // And one that would say nothing is shut, as is one that is not there.
         using HttpClient owner = await firms.ProgramAsync(firms.First, Right.Manage);
@@ -88,14 +90,14 @@ public sealed class AccessTests
             foreach (string method in address.Methods)
             {
                 bool reads = method is "GET" or "HEAD";
-                Right needed = (address.Policy, reads) switch
+                Right? needed = (address.Policy, reads) switch
                 {
                     (Access.Record or Access.Links or Access.YourWater, true) => Right.Read,
                     (Access.Record, false) => Right.Log,
                     (Access.Links or Access.Owner, _) => Right.Manage,
-                    _ => 0,
+                    _ => null,
                 };
-                if (needed == 0)
+                if (needed is null)
                 {
                     continue;
                 }
@@ -148,7 +150,9 @@ public sealed class AccessTests
         using HttpClient other = await firms.ProgramAsync(firms.Second, Right.Manage);
         List<string> wrong = [];
         int seen = 0;
-        foreach (var address in firms.Addresses().Where(a => a.Methods.Contains("GET")))
+        foreach (
+            var address in firms.Addresses().Where(a => a.Methods.Contains("GET", StringComparer.Ordinal))
+        )
         {
             string path = address.Path.StartsWith("/log/", StringComparison.Ordinal)
                 ? $"/log/{firms.Stage}"

@@ -40,7 +40,7 @@ internal sealed partial class Client : IDisposable
         return await _http.PostAsync(
             action,
             new FormUrlEncodedContent([
-                new("__RequestVerificationToken", token.Groups[1].Value),
+                new("__RequestVerificationToken", token.Groups["token"].Value),
                 .. fields.Select(f => new KeyValuePair<string, string>(f.Name, f.Value)),
             ]),
             Stop
@@ -57,6 +57,10 @@ internal sealed partial class Client : IDisposable
     /// <summary>Whether it sees the first page, and is not led to where one signs in.</summary>
     public async Task<bool> IsInAsync() => (await GetAsync("/logbook")).StatusCode is HttpStatusCode.OK;
 
-    [GeneratedRegex("name=\"__RequestVerificationToken\" value=\"([^\"]+)\"", RegexOptions.None, 1000)]
+    [GeneratedRegex(
+        "name=\"__RequestVerificationToken\" value=\"(?<token>[^\"]+)\"",
+        RegexOptions.ExplicitCapture,
+        1000
+    )]
     private static partial Regex Token();
 }

@@ -67,10 +67,13 @@ public sealed class SignInTests
         IReadOnlyList<AuditLine> lines = await new AuditTrail(firms.Site.Store).ListAsync(50, Stop);
         Assert.Contains(
             lines,
-            l => l.Who == Ana && l.What is "gave a wrong password" && l.Address.Length > 0
+            l =>
+                l.Who.Equals(Ana, StringComparison.Ordinal)
+                && l.What is "gave a wrong password"
+                && l.Address.Length > 0
         );
         Assert.Contains(lines, l => l is { Who: "Nobody", What: "tried to sign in", OrganisationId: null });
-        Assert.Contains(lines, l => l.Who == Ana && l.What is "signed in");
+        Assert.Contains(lines, l => l.Who.Equals(Ana, StringComparison.Ordinal) && l.What is "signed in");
 
         static string Said(string page) =>
             page[page.IndexOf("role=\"alert\"", StringComparison.Ordinal)..][..120];
@@ -101,7 +104,7 @@ public sealed class SignInTests
         Assert.False(await client.IsInAsync());
         Assert.Contains(
             await new AuditTrail(firms.Site.Store).ListAsync(50, Stop),
-            l => l.Who == Ana && l.What is "is locked out after wrong tries"
+            l => l.Who.Equals(Ana, StringComparison.Ordinal) && l.What is "is locked out after wrong tries"
         );
         // Who is in stays in: a stranger's wrong tries throw nobody out.
         Assert.True(await joining.IsInAsync());

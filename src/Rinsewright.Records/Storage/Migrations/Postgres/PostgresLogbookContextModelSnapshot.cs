@@ -259,67 +259,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.ToTable("passkey", (string)null);
                 });
 
-            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
-                {
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("rig_id");
-
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("at");
-
-                    b.Property<DateOnly?>("DueFrom")
-                        .HasColumnType("date")
-                        .HasColumnName("due_from");
-
-                    b.Property<DateOnly>("DueOn")
-                        .HasColumnType("date")
-                        .HasColumnName("due_on");
-
-                    b.Property<DateOnly?>("DueUntil")
-                        .HasColumnType("date")
-                        .HasColumnName("due_until");
-
-                    b.Property<DateOnly>("FilterOn")
-                        .HasColumnType("date")
-                        .HasColumnName("filter_on");
-
-                    b.Property<int>("Filters")
-                        .HasColumnType("integer")
-                        .HasColumnName("filters");
-
-                    b.Property<double?>("LeftHigh_m3")
-                        .HasColumnType("double precision")
-                        .HasColumnName("left_high_m3");
-
-                    b.Property<double?>("LeftLow_m3")
-                        .HasColumnType("double precision")
-                        .HasColumnName("left_low_m3");
-
-                    b.Property<double?>("Left_m3")
-                        .HasColumnType("double precision")
-                        .HasColumnName("left_m3");
-
-                    b.Property<double?>("Resin_m3")
-                        .HasColumnType("double precision")
-                        .HasColumnName("resin_m3");
-
-                    b.Property<int>("Standing")
-                        .HasColumnType("integer")
-                        .HasColumnName("standing");
-
-                    b.HasKey("RigId");
-
-                    b.HasIndex("DueOn");
-
-                    b.HasIndex("FilterOn");
-
-                    b.HasIndex("Standing", "DueOn", "RigId");
-
-                    b.ToTable("rig_standing", (string)null);
-                });
-
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
@@ -1453,14 +1392,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
-                    b.Property<Guid?>("PersonId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("person_id");
-
-                    b.Property<string>("Place")
-                        .HasColumnType("text")
-                        .HasColumnName("place");
-
                     b.Property<string>("RigFile")
                         .HasColumnType("text")
                         .HasColumnName("rig_file");
@@ -1474,10 +1405,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("text")
                         .HasColumnName("time_zone");
 
-                    b.Property<string>("Van")
-                        .HasColumnType("text")
-                        .HasColumnName("van");
-
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("integer")
@@ -1486,8 +1413,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.HasKey("Id");
 
                     b.HasIndex("EditNumber");
-
-                    b.HasIndex("Name");
 
                     b.HasIndex("OrganisationId");
 
@@ -1849,15 +1774,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.HasOne("Rinsewright.Records.Access.Account", null)
                         .WithMany()
                         .HasForeignKey("AccountId")
-                        .OnDelete(DeleteBehavior.Restrict)
-                        .IsRequired();
-                });
-
-            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
-                {
-                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
-                        .WithMany()
-                        .HasForeignKey("RigId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
                 });
@@ -2228,11 +2144,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
                         .WithMany()
                         .HasForeignKey("OrganisationId")
-                        .OnDelete(DeleteBehavior.Restrict);
-
-                    b.HasOne("Rinsewright.Records.Logbook.Person", null)
-                        .WithMany()
-                        .HasForeignKey("PersonId")
                         .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)

@@ -255,67 +255,6 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.ToTable("passkey", (string)null);
                 });
 
-            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
-                {
-                    b.Property<byte[]>("RigId")
-                        .HasColumnType("BLOB")
-                        .HasColumnName("rig_id");
-
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("at");
-
-                    b.Property<DateOnly?>("DueFrom")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("due_from");
-
-                    b.Property<DateOnly>("DueOn")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("due_on");
-
-                    b.Property<DateOnly?>("DueUntil")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("due_until");
-
-                    b.Property<DateOnly>("FilterOn")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("filter_on");
-
-                    b.Property<int>("Filters")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("filters");
-
-                    b.Property<double?>("LeftHigh_m3")
-                        .HasColumnType("REAL")
-                        .HasColumnName("left_high_m3");
-
-                    b.Property<double?>("LeftLow_m3")
-                        .HasColumnType("REAL")
-                        .HasColumnName("left_low_m3");
-
-                    b.Property<double?>("Left_m3")
-                        .HasColumnType("REAL")
-                        .HasColumnName("left_m3");
-
-                    b.Property<double?>("Resin_m3")
-                        .HasColumnType("REAL")
-                        .HasColumnName("resin_m3");
-
-                    b.Property<int>("Standing")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("standing");
-
-                    b.HasKey("RigId");
-
-                    b.HasIndex("DueOn");
-
-                    b.HasIndex("FilterOn");
-
-                    b.HasIndex("Standing", "DueOn", "RigId");
-
-                    b.ToTable("rig_standing", (string)null);
-                });
-
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
@@ -1459,14 +1398,6 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
-                    b.Property<byte[]>("PersonId")
-                        .HasColumnType("BLOB")
-                        .HasColumnName("person_id");
-
-                    b.Property<string>("Place")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("place");
-
                     b.Property<string>("RigFile")
                         .HasColumnType("TEXT")
                         .HasColumnName("rig_file");
@@ -1480,10 +1411,6 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("TEXT")
                         .HasColumnName("time_zone");
 
-                    b.Property<string>("Van")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("van");
-
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("INTEGER")
@@ -1492,8 +1419,6 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.HasKey("Id");
 
                     b.HasIndex("EditNumber");
-
-                    b.HasIndex("Name");
 
                     b.HasIndex("OrganisationId");
 
@@ -1859,15 +1784,6 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.HasOne("Rinsewright.Records.Access.Account", null)
                         .WithMany()
                         .HasForeignKey("AccountId")
-                        .OnDelete(DeleteBehavior.Restrict)
-                        .IsRequired();
-                });
-
-            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
-                {
-                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
-                        .WithMany()
-                        .HasForeignKey("RigId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
                 });
@@ -2238,11 +2154,6 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
                         .WithMany()
                         .HasForeignKey("OrganisationId")
-                        .OnDelete(DeleteBehavior.Restrict);
-
-                    b.HasOne("Rinsewright.Records.Logbook.Person", null)
-                        .WithMany()
-                        .HasForeignKey("PersonId")
                         .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)

@@ -4,87 +4,91 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Infrastructure;
 using Microsoft.EntityFrameworkCore.Migrations;
 using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
+using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 using Rinsewright.Records.Storage;
 
 #nullable disable
 
-namespace Rinsewright.Records.Storage.Migrations.Sqlite
+namespace Rinsewright.Records.Storage.Migrations.Postgres
 {
-    [DbContext(typeof(SqliteLogbookContext))]
-    [Migration("20261126040117_People")]
+    [DbContext(typeof(PostgresLogbookContext))]
+    [Migration("20261126045023_People")]
     partial class People
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
         {
 #pragma warning disable 612, 618
-            modelBuilder.HasAnnotation("ProductVersion", "10.0.15");
+            modelBuilder
+                .HasAnnotation("ProductVersion", "10.0.15")
+                .HasAnnotation("Relational:MaxIdentifierLength", 63);
+
+            NpgsqlModelBuilderExtensions.UseIdentityByDefaultColumns(modelBuilder);
 
             modelBuilder.Entity("Rinsewright.Records.Access.Account", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<long>("AddedAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("AddedAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("added_at");
 
                     b.Property<int>("FailedTries")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("failed_tries");
 
                     b.Property<byte[]>("InvitationDigest")
-                        .HasColumnType("BLOB")
+                        .HasColumnType("bytea")
                         .HasColumnName("invitation_digest");
 
                     b.Property<string>("InvitationName")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("invitation_name");
 
-                    b.Property<long?>("InvitedUntil")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("InvitedUntil")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("invited_until");
 
-                    b.Property<long?>("LastSeenAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("LastSeenAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("last_seen_at");
 
-                    b.Property<long?>("LockedUntil")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("LockedUntil")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("locked_until");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
                     b.Property<string>("NormalizedName")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("normalized_name");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<string>("PasswordHash")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("password_hash");
 
-                    b.Property<long?>("RemovedAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("RemovedAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("removed_at");
 
                     b.Property<int>("Right")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("right");
 
                     b.Property<string>("SecurityStamp")
                         .IsConcurrencyToken()
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("security_stamp");
 
                     b.HasKey("Id");
@@ -102,49 +106,48 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Access.ApiKey", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<long>("AddedAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("AddedAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("added_at");
 
                     b.Property<string>("AddedBy")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("added_by");
 
                     b.Property<byte[]>("KeyDigest")
                         .IsRequired()
-                        .HasColumnType("BLOB")
+                        .HasColumnType("bytea")
                         .HasColumnName("key_digest");
 
                     b.Property<string>("KeyName")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("key_name");
 
-                    b.Property<long?>("LastUsedAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("LastUsedAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("last_used_at");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
-                    b.Property<long?>("RevokedAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("RevokedAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("revoked_at");
 
                     b.Property<int>("Right")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("right");
 
                     b.HasKey("Id");
@@ -162,30 +165,32 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                 {
                     b.Property<long>("Id")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("id");
+
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
 
                     b.Property<string>("Address")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("address");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<string>("What")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("what");
 
                     b.Property<string>("Who")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("who");
 
                     b.HasKey("Id");
@@ -198,57 +203,56 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
             modelBuilder.Entity("Rinsewright.Records.Access.Passkey", b =>
                 {
                     b.Property<byte[]>("CredentialId")
-                        .HasColumnType("BLOB")
+                        .HasColumnType("bytea")
                         .HasColumnName("credential_id");
 
-                    b.Property<byte[]>("AccountId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("AccountId")
+                        .HasColumnType("uuid")
                         .HasColumnName("account_id");
 
-                    b.Property<long>("AddedAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("AddedAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("added_at");
 
                     b.Property<byte[]>("AttestationObject")
                         .IsRequired()
-                        .HasColumnType("BLOB")
+                        .HasColumnType("bytea")
                         .HasColumnName("attestation_object");
 
                     b.Property<byte[]>("ClientData")
                         .IsRequired()
-                        .HasColumnType("BLOB")
+                        .HasColumnType("bytea")
                         .HasColumnName("client_data");
 
                     b.Property<bool>("IsBackedUp")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_backed_up");
 
                     b.Property<bool>("IsBackupEligible")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_backup_eligible");
 
                     b.Property<bool>("IsUserVerified")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_user_verified");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
                     b.Property<byte[]>("PublicKey")
                         .IsRequired()
-                        .HasColumnType("BLOB")
+                        .HasColumnType("bytea")
                         .HasColumnName("public_key");
 
                     b.Property<long>("SignCount")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("sign_count");
 
                     b.Property<string>("Transports")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("transports");
 
                     b.HasKey("CredentialId");
@@ -258,80 +262,18 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.ToTable("passkey", (string)null);
                 });
 
-            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
-                {
-                    b.Property<byte[]>("RigId")
-                        .HasColumnType("BLOB")
-                        .HasColumnName("rig_id");
-
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("at");
-
-                    b.Property<DateOnly?>("DueFrom")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("due_from");
-
-                    b.Property<DateOnly>("DueOn")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("due_on");
-
-                    b.Property<DateOnly?>("DueUntil")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("due_until");
-
-                    b.Property<DateOnly>("FilterOn")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("filter_on");
-
-                    b.Property<int>("Filters")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("filters");
-
-                    b.Property<double?>("LeftHigh_m3")
-                        .HasColumnType("REAL")
-                        .HasColumnName("left_high_m3");
-
-                    b.Property<double?>("LeftLow_m3")
-                        .HasColumnType("REAL")
-                        .HasColumnName("left_low_m3");
-
-                    b.Property<double?>("Left_m3")
-                        .HasColumnType("REAL")
-                        .HasColumnName("left_m3");
-
-                    b.Property<double?>("Resin_m3")
-                        .HasColumnType("REAL")
-                        .HasColumnName("resin_m3");
-
-                    b.Property<int>("Standing")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("standing");
-
-                    b.HasKey("RigId");
-
-                    b.HasIndex("DueOn");
-
-                    b.HasIndex("FilterOn");
-
-                    b.HasIndex("Standing", "DueOn", "RigId");
-
-                    b.ToTable("rig_standing", (string)null);
-                });
-
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("channel_id");
 
-                    b.Property<long>("StartsAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("StartsAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("starts_at");
 
-                    b.Property<byte[]>("Key")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Key")
+                        .HasColumnType("uuid")
                         .HasColumnName("key");
 
                     b.HasKey("ChannelId", "StartsAt");
@@ -341,59 +283,59 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Ingest.Device", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<long>("AddedAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("AddedAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("added_at");
 
                     b.Property<long?>("CounterSize")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("counter_size");
 
                     b.Property<double>("Interval_s")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("interval_s");
 
                     b.Property<byte[]>("KeyDigest")
                         .IsRequired()
-                        .HasColumnType("BLOB")
+                        .HasColumnType("bytea")
                         .HasColumnName("key_digest");
 
                     b.Property<string>("KeyName")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("key_name");
 
-                    b.Property<long?>("LastHeardAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("LastHeardAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("last_heard_at");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<double>("Pause_s")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("pause_s");
 
                     b.Property<double?>("PulsesPerLiter")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("pulses_per_liter");
 
-                    b.Property<long?>("RevokedAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("RevokedAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("revoked_at");
 
-                    b.Property<byte[]>("RigId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
                     b.HasKey("Id");
@@ -411,60 +353,60 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                 {
                     b.Property<long>("Id")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("id");
 
-                    b.Property<byte[]>("DeviceId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
+
+                    b.Property<Guid>("DeviceId")
+                        .HasColumnType("uuid")
                         .HasColumnName("device_id");
 
-                    b.Property<long?>("DirtyFrom")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("DirtyFrom")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("dirty_from");
 
-                    b.Property<long?>("DueAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("DueAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("due_at");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("kind");
 
                     b.Property<int?>("Measurand")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("measurand");
 
-                    b.Property<byte[]>("MeterId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("MeterId")
+                        .HasColumnType("uuid")
                         .HasColumnName("meter_id");
 
                     b.Property<int>("Place")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("place");
 
                     b.Property<long>("Revision")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("revision");
 
-                    b.Property<byte[]>("RigId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
                     b.Property<string>("Signature")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("signature");
 
-                    b.Property<byte[]>("StageId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("StageId")
+                        .HasColumnType("uuid")
                         .HasColumnName("stage_id");
 
                     b.Property<string>("Unit")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("unit");
 
                     b.HasKey("Id");
@@ -481,48 +423,49 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                 {
                     b.Property<long>("Id")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("id");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
                     b.Property<int>("Boot")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("boot");
 
                     b.Property<long>("ChannelId")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("channel_id");
 
-                    b.Property<long>("DeviceAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("DeviceAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("device_at");
 
-                    b.Property<byte[]>("DeviceId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("DeviceId")
+                        .HasColumnType("uuid")
                         .HasColumnName("device_id");
 
                     b.Property<double?>("Flow_m3_s")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("flow_m3_s");
 
-                    b.Property<long>("ReceivedAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("ReceivedAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("received_at");
 
                     b.Property<long?>("Sequence")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("sequence");
 
                     b.Property<double?>("Temperature_K")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("temperature_K");
 
                     b.Property<double>("Value")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("value");
 
                     b.HasKey("Id");
@@ -544,47 +487,48 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                 {
                     b.Property<long>("Id")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("id");
 
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
+
                     b.Property<int>("Boot")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("boot");
 
-                    b.Property<byte[]>("DeviceId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("DeviceId")
+                        .HasColumnType("uuid")
                         .HasColumnName("device_id");
 
                     b.Property<byte[]>("Digest")
                         .IsRequired()
-                        .HasColumnType("BLOB")
+                        .HasColumnType("bytea")
                         .HasColumnName("digest");
 
-                    b.Property<long>("FirstAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("FirstAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("first_at");
 
-                    b.Property<long>("LastAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("LastAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("last_at");
 
                     b.Property<string>("Reason")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("reason");
 
                     b.Property<long?>("Sequence")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("sequence");
 
                     b.Property<string>("Text")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("text");
 
                     b.Property<long>("Times")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("times");
 
                     b.HasKey("Id");
@@ -597,61 +541,60 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.BenchCheck", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
-                    b.Property<byte[]>("MeterId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("MeterId")
+                        .HasColumnType("uuid")
                         .HasColumnName("meter_id");
 
                     b.Property<double?>("ReferenceUncertainty_SI")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("reference_uncertainty_SI");
 
                     b.Property<double>("Reference_SI")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("reference_SI");
 
                     b.Property<string>("ShownWritten")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("shown_written");
 
                     b.Property<double>("Shown_SI")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("shown_SI");
 
                     b.Property<string>("Solution")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("solution");
 
                     b.Property<double?>("Temperature_K")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("temperature_K");
 
                     b.Property<string>("Unit")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("unit");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -665,59 +608,58 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Draw", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
                     b.Property<int>("Basis")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("basis");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<double?>("Flow_m3_s")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("flow_m3_s");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
-                    b.Property<byte[]>("RigId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
-                    b.Property<byte[]>("StageId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("StageId")
+                        .HasColumnType("uuid")
                         .HasColumnName("stage_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("volume_written");
 
                     b.Property<double>("Volume_m3")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("volume_m3");
 
-                    b.Property<byte[]>("WashTaskId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("WashTaskId")
+                        .HasColumnType("uuid")
                         .HasColumnName("wash_task_id");
 
                     b.Property<int?>("Washes")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("washes");
 
                     b.HasKey("Id");
@@ -733,34 +675,35 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                 {
                     b.Property<long>("Number")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("number");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Number"));
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
                     b.Property<string>("Author")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("author");
 
-                    b.Property<byte[]>("IdempotencyKey")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("IdempotencyKey")
+                        .HasColumnType("uuid")
                         .HasColumnName("idempotency_key");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<string>("Reason")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("reason");
 
                     b.Property<long?>("Undoes")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("undoes");
 
                     b.HasKey("Number");
@@ -775,55 +718,54 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Fill", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<string>("Batch")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("batch");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Medium")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("medium");
 
-                    b.Property<byte[]>("PurchaseId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("PurchaseId")
+                        .HasColumnType("uuid")
                         .HasColumnName("purchase_id");
 
-                    b.Property<long>("PutInAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("PutInAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("put_in_at");
 
-                    b.Property<byte[]>("StageId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("StageId")
+                        .HasColumnType("uuid")
                         .HasColumnName("stage_id");
 
-                    b.Property<long?>("TakenOutAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("TakenOutAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("taken_out_at");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("volume_written");
 
                     b.Property<double?>("Volume_m3")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("volume_m3");
 
                     b.HasKey("Id");
@@ -837,39 +779,37 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Habit", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
-                    b.Property<byte[]>("RigId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
-                    b.Property<byte[]>("StageId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("StageId")
+                        .HasColumnType("uuid")
                         .HasColumnName("stage_id");
 
                     b.Property<double>("TimesPerWeek")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("times_per_week");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
-                    b.Property<byte[]>("WashTaskId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("WashTaskId")
+                        .HasColumnType("uuid")
                         .HasColumnName("wash_task_id");
 
                     b.HasKey("Id");
@@ -881,76 +821,73 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.KeptForecast", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
-                    b.PrimitiveCollection<string>("DaysQuantiles_d")
+                    b.PrimitiveCollection<double?[]>("DaysQuantiles_d")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("double precision[]")
                         .HasColumnName("days_quantiles_d");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
-                    b.Property<byte[]>("FillId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("FillId")
+                        .HasColumnType("uuid")
                         .HasColumnName("fill_id");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
-                    b.PrimitiveCollection<string>("LeftQuantiles_m3")
+                    b.PrimitiveCollection<double?[]>("LeftQuantiles_m3")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("double precision[]")
                         .HasColumnName("left_quantiles_m3");
 
                     b.Property<string>("Line")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("line");
 
                     b.Property<int>("Members")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("members");
 
                     b.Property<double>("MeterFactor")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("meter_factor");
 
                     b.Property<string>("Model")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("model");
 
                     b.Property<double>("PassedNow")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("passed_now");
 
-                    b.Property<byte[]>("RigId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
                     b.Property<int>("Seed")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("seed");
 
-                    b.Property<byte[]>("StageId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("StageId")
+                        .HasColumnType("uuid")
                         .HasColumnName("stage_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -964,46 +901,46 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Meter", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<double?>("Compensation_per_K")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("compensation_per_K");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<int>("Measurand")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("measurand");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<double?>("Resolution_SI")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("resolution_SI");
 
                     b.Property<double?>("TdsFactor_kg_m3_per_S_m")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("tds_factor_kg_m3_per_S_m");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1015,42 +952,42 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Note", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
-                    b.Property<byte[]>("RigId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
-                    b.Property<byte[]>("StageId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("StageId")
+                        .HasColumnType("uuid")
                         .HasColumnName("stage_id");
 
                     b.Property<string>("Text")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("text");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1064,26 +1001,26 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Organisation", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1095,34 +1032,34 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Person", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<int>("Units")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("units");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1134,47 +1071,46 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Photograph", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
                     b.Property<string>("Caption")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("caption");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
-                    b.Property<byte[]>("PhotographContentId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("PhotographContentId")
+                        .HasColumnType("uuid")
                         .HasColumnName("photograph_content_id");
 
-                    b.Property<byte[]>("RigId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
-                    b.Property<byte[]>("StageId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("StageId")
+                        .HasColumnType("uuid")
                         .HasColumnName("stage_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1186,35 +1122,35 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.PhotographContent", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<byte[]>("Content")
                         .IsRequired()
-                        .HasColumnType("BLOB")
+                        .HasColumnType("bytea")
                         .HasColumnName("content");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("MediaType")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("media_type");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1226,52 +1162,51 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Price", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<string>("Amount")
-                        .IsRequired()
-                        .HasColumnType("TEXT")
+                    b.Property<decimal>("Amount")
+                        .HasColumnType("numeric")
                         .HasColumnName("amount");
 
                     b.Property<int>("Basis")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("basis");
 
                     b.Property<string>("Currency")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("currency");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<DateOnly>("From")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("date")
                         .HasColumnName("from");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("kind");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.Property<string>("What")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("what");
 
                     b.HasKey("Id");
@@ -1283,72 +1218,71 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Purchase", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<string>("Amount")
-                        .IsRequired()
-                        .HasColumnType("TEXT")
+                    b.Property<decimal>("Amount")
+                        .HasColumnType("numeric")
                         .HasColumnName("amount");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
                     b.Property<string>("Batch")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("batch");
 
                     b.Property<int>("Count")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("count");
 
                     b.Property<string>("Currency")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("currency");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<DateOnly?>("KeepsUntil")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("date")
                         .HasColumnName("keeps_until");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("kind");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
-                    b.Property<byte[]>("RigId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("volume_written");
 
                     b.Property<double?>("Volume_m3")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("volume_m3");
 
                     b.Property<string>("What")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("what");
 
                     b.HasKey("Id");
@@ -1360,76 +1294,75 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Reading", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
-                    b.Property<long>("At")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<double?>("Flow_m3_s")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("flow_m3_s");
 
                     b.Property<bool>("IsBelowLimit")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_below_limit");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<bool?>("IsSettled")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_settled");
 
                     b.Property<int>("Measurand")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("measurand");
 
-                    b.Property<byte[]>("MeterId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("MeterId")
+                        .HasColumnType("uuid")
                         .HasColumnName("meter_id");
 
                     b.Property<int>("Place")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("place");
 
-                    b.Property<byte[]>("RigId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
-                    b.Property<byte[]>("StageId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("StageId")
+                        .HasColumnType("uuid")
                         .HasColumnName("stage_id");
 
                     b.Property<double?>("Temperature_K")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("temperature_K");
 
                     b.Property<string>("Unit")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("unit");
 
                     b.Property<double>("Value_SI")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("value_SI");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.Property<string>("Written")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("written");
 
                     b.HasKey("Id");
@@ -1441,62 +1374,48 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Rig", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
-                    b.Property<byte[]>("PersonId")
-                        .HasColumnType("BLOB")
-                        .HasColumnName("person_id");
-
-                    b.Property<string>("Place")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("place");
-
                     b.Property<string>("RigFile")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("rig_file");
 
-                    b.Property<byte[]>("SourceId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("SourceId")
+                        .HasColumnType("uuid")
                         .HasColumnName("source_id");
 
                     b.Property<string>("TimeZone")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("time_zone");
-
-                    b.Property<string>("Van")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("van");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
 
                     b.HasIndex("EditNumber");
-
-                    b.HasIndex("Name");
 
                     b.HasIndex("OrganisationId");
 
@@ -1505,47 +1424,46 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Season", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("SourceId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("SourceId")
+                        .HasColumnType("uuid")
                         .HasColumnName("source_id");
 
                     b.Property<double?>("SpecificConductance_S_m")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("specific_conductance_S_m");
 
                     b.Property<int>("StartDay")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("start_day");
 
                     b.Property<int>("StartMonth")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("start_month");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.Property<string>("WaterFile")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("water_file");
 
                     b.HasKey("Id");
@@ -1557,48 +1475,47 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.ShareLink", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
-                    b.Property<long?>("ExpiresAt")
-                        .HasColumnType("INTEGER")
+                    b.Property<DateTimeOffset?>("ExpiresAt")
+                        .HasColumnType("timestamp with time zone")
                         .HasColumnName("expires_at");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("kind");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("RigId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
                     b.Property<bool>("ShowsCosts")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("shows_costs");
 
                     b.Property<string>("TokenHash")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("token_hash");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1613,34 +1530,34 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Source", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<string>("Place")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("place");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1652,59 +1569,58 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Stage", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<double?>("ChangeOutLine_S_m")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("change_out_line_S_m");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("kind");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
                     b.Property<int>("Position")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("position");
 
                     b.Property<double?>("RatedPressure_Pa")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("rated_pressure_Pa");
 
                     b.Property<double?>("RatedTemperature_K")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("rated_temperature_K");
 
-                    b.Property<byte[]>("RigId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("volume_written");
 
                     b.Property<double?>("Volume_m3")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("volume_m3");
 
                     b.HasKey("Id");
@@ -1716,43 +1632,42 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Upkeep", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<int>("EveryDays")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("every_days");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<DateOnly?>("LastDoneOn")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("date")
                         .HasColumnName("last_done_on");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("RigId")
-                        .IsRequired()
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
-                    b.Property<byte[]>("StageId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("StageId")
+                        .HasColumnType("uuid")
                         .HasColumnName("stage_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1764,42 +1679,42 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.WashTask", b =>
                 {
-                    b.Property<byte[]>("Id")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<double?>("Flow_m3_s")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("flow_m3_s");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("boolean")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("name");
 
-                    b.Property<byte[]>("OrganisationId")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
                         .HasColumnName("organisation_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("volume_written");
 
                     b.Property<double>("Volume_m3")
-                        .HasColumnType("REAL")
+                        .HasColumnType("double precision")
                         .HasColumnName("volume_m3");
 
                     b.HasKey("Id");
@@ -1812,24 +1727,24 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
             modelBuilder.Entity("Rinsewright.Records.Storage.EntryVersion", b =>
                 {
                     b.Property<string>("Kind")
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("kind");
 
-                    b.Property<byte[]>("Key")
-                        .HasColumnType("BLOB")
+                    b.Property<Guid>("Key")
+                        .HasColumnType("uuid")
                         .HasColumnName("key");
 
                     b.Property<int>("Version")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("integer")
                         .HasColumnName("version");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("INTEGER")
+                        .HasColumnType("bigint")
                         .HasColumnName("edit_number");
 
                     b.Property<string>("Payload")
                         .IsRequired()
-                        .HasColumnType("TEXT")
+                        .HasColumnType("text")
                         .HasColumnName("payload");
 
                     b.HasKey("Kind", "Key", "Version");
@@ -1862,15 +1777,6 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.HasOne("Rinsewright.Records.Access.Account", null)
                         .WithMany()
                         .HasForeignKey("AccountId")
-                        .OnDelete(DeleteBehavior.Restrict)
-                        .IsRequired();
-                });
-
-            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
-                {
-                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
-                        .WithMany()
-                        .HasForeignKey("RigId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
                 });
@@ -2241,11 +2147,6 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
                         .WithMany()
                         .HasForeignKey("OrganisationId")
-                        .OnDelete(DeleteBehavior.Restrict);
-
-                    b.HasOne("Rinsewright.Records.Logbook.Person", null)
-                        .WithMany()
-                        .HasForeignKey("PersonId")
                         .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)

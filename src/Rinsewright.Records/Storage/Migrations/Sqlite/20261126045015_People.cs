@@ -1,10 +1,8 @@
-﻿using System;
-using Microsoft.EntityFrameworkCore.Migrations;
-using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
+﻿using Microsoft.EntityFrameworkCore.Migrations;
 
 #nullable disable
 
-namespace Rinsewright.Records.Storage.Migrations.Postgres
+namespace Rinsewright.Records.Storage.Migrations.Sqlite
 {
     /// <inheritdoc />
     public partial class People : Migration
@@ -12,103 +10,85 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
         /// <inheritdoc />
         protected override void Up(MigrationBuilder migrationBuilder)
         {
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "wash_task",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "source",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
-            migrationBuilder.AddColumn<Guid>(
-                name: "person_id",
-                table: "rig",
-                type: "uuid",
-                nullable: true);
-
-            migrationBuilder.AddColumn<string>(
-                name: "place",
-                table: "rig",
-                type: "text",
-                nullable: true);
-
-            migrationBuilder.AddColumn<string>(
-                name: "van",
-                table: "rig",
-                type: "text",
-                nullable: true);
-
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "purchase",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "price",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "photograph_content",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "photograph",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "person",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "note",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "meter",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
-            migrationBuilder.AddColumn<Guid>(
+            migrationBuilder.AddColumn<byte[]>(
                 name: "organisation_id",
                 table: "edit",
-                type: "uuid",
+                type: "BLOB",
                 nullable: true);
 
             migrationBuilder.CreateTable(
                 name: "account",
                 columns: table => new
                 {
-                    id = table.Column<Guid>(type: "uuid", nullable: false),
-                    name = table.Column<string>(type: "text", nullable: false),
-                    normalized_name = table.Column<string>(type: "text", nullable: false),
-                    organisation_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    right = table.Column<int>(type: "integer", nullable: false),
-                    password_hash = table.Column<string>(type: "text", nullable: true),
-                    security_stamp = table.Column<string>(type: "text", nullable: false),
-                    failed_tries = table.Column<int>(type: "integer", nullable: false),
-                    locked_until = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: true),
-                    invitation_name = table.Column<string>(type: "text", nullable: true),
-                    invitation_digest = table.Column<byte[]>(type: "bytea", nullable: true),
-                    invited_until = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: true),
-                    added_at = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: false),
-                    last_seen_at = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: true),
-                    removed_at = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: true)
+                    id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    name = table.Column<string>(type: "TEXT", nullable: false),
+                    normalized_name = table.Column<string>(type: "TEXT", nullable: false),
+                    organisation_id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    right = table.Column<int>(type: "INTEGER", nullable: false),
+                    password_hash = table.Column<string>(type: "TEXT", nullable: true),
+                    security_stamp = table.Column<string>(type: "TEXT", nullable: false),
+                    failed_tries = table.Column<int>(type: "INTEGER", nullable: false),
+                    locked_until = table.Column<long>(type: "INTEGER", nullable: true),
+                    invitation_name = table.Column<string>(type: "TEXT", nullable: true),
+                    invitation_digest = table.Column<byte[]>(type: "BLOB", nullable: true),
+                    invited_until = table.Column<long>(type: "INTEGER", nullable: true),
+                    added_at = table.Column<long>(type: "INTEGER", nullable: false),
+                    last_seen_at = table.Column<long>(type: "INTEGER", nullable: true),
+                    removed_at = table.Column<long>(type: "INTEGER", nullable: true)
                 },
                 constraints: table =>
                 {
@@ -125,16 +105,16 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 name: "api_key",
                 columns: table => new
                 {
-                    id = table.Column<Guid>(type: "uuid", nullable: false),
-                    name = table.Column<string>(type: "text", nullable: false),
-                    key_name = table.Column<string>(type: "text", nullable: false),
-                    key_digest = table.Column<byte[]>(type: "bytea", nullable: false),
-                    organisation_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    right = table.Column<int>(type: "integer", nullable: false),
-                    added_by = table.Column<string>(type: "text", nullable: false),
-                    added_at = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: false),
-                    last_used_at = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: true),
-                    revoked_at = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: true)
+                    id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    name = table.Column<string>(type: "TEXT", nullable: false),
+                    key_name = table.Column<string>(type: "TEXT", nullable: false),
+                    key_digest = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    organisation_id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    right = table.Column<int>(type: "INTEGER", nullable: false),
+                    added_by = table.Column<string>(type: "TEXT", nullable: false),
+                    added_at = table.Column<long>(type: "INTEGER", nullable: false),
+                    last_used_at = table.Column<long>(type: "INTEGER", nullable: true),
+                    revoked_at = table.Column<long>(type: "INTEGER", nullable: true)
                 },
                 constraints: table =>
                 {
@@ -151,13 +131,13 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 name: "audit_line",
                 columns: table => new
                 {
-                    id = table.Column<long>(type: "bigint", nullable: false)
-                        .Annotation("Npgsql:ValueGenerationStrategy", NpgsqlValueGenerationStrategy.IdentityByDefaultColumn),
-                    at = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: false),
-                    organisation_id = table.Column<Guid>(type: "uuid", nullable: true),
-                    who = table.Column<string>(type: "text", nullable: false),
-                    what = table.Column<string>(type: "text", nullable: false),
-                    address = table.Column<string>(type: "text", nullable: false)
+                    id = table.Column<long>(type: "INTEGER", nullable: false)
+                        .Annotation("Sqlite:Autoincrement", true),
+                    at = table.Column<long>(type: "INTEGER", nullable: false),
+                    organisation_id = table.Column<byte[]>(type: "BLOB", nullable: true),
+                    who = table.Column<string>(type: "TEXT", nullable: false),
+                    what = table.Column<string>(type: "TEXT", nullable: false),
+                    address = table.Column<string>(type: "TEXT", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -165,49 +145,21 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 });
 
             migrationBuilder.CreateTable(
-                name: "rig_standing",
-                columns: table => new
-                {
-                    rig_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    standing = table.Column<int>(type: "integer", nullable: false),
-                    due_on = table.Column<DateOnly>(type: "date", nullable: false),
-                    due_from = table.Column<DateOnly>(type: "date", nullable: true),
-                    due_until = table.Column<DateOnly>(type: "date", nullable: true),
-                    left_m3 = table.Column<double>(type: "double precision", nullable: true),
-                    left_low_m3 = table.Column<double>(type: "double precision", nullable: true),
-                    left_high_m3 = table.Column<double>(type: "double precision", nullable: true),
-                    resin_m3 = table.Column<double>(type: "double precision", nullable: true),
-                    filter_on = table.Column<DateOnly>(type: "date", nullable: false),
-                    filters = table.Column<int>(type: "integer", nullable: false),
-                    at = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: false)
-                },
-                constraints: table =>
-                {
-                    table.PrimaryKey("PK_rig_standing", x => x.rig_id);
-                    table.ForeignKey(
-                        name: "FK_rig_standing_rig_rig_id",
-                        column: x => x.rig_id,
-                        principalTable: "rig",
-                        principalColumn: "id",
-                        onDelete: ReferentialAction.Restrict);
-                });
-
-            migrationBuilder.CreateTable(
                 name: "passkey",
                 columns: table => new
                 {
-                    credential_id = table.Column<byte[]>(type: "bytea", nullable: false),
-                    account_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    name = table.Column<string>(type: "text", nullable: false),
-                    public_key = table.Column<byte[]>(type: "bytea", nullable: false),
-                    added_at = table.Column<DateTimeOffset>(type: "timestamp with time zone", nullable: false),
-                    sign_count = table.Column<long>(type: "bigint", nullable: false),
-                    transports = table.Column<string>(type: "text", nullable: false),
-                    is_user_verified = table.Column<bool>(type: "boolean", nullable: false),
-                    is_backup_eligible = table.Column<bool>(type: "boolean", nullable: false),
-                    is_backed_up = table.Column<bool>(type: "boolean", nullable: false),
-                    attestation_object = table.Column<byte[]>(type: "bytea", nullable: false),
-                    client_data = table.Column<byte[]>(type: "bytea", nullable: false)
+                    credential_id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    account_id = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    name = table.Column<string>(type: "TEXT", nullable: false),
+                    public_key = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    added_at = table.Column<long>(type: "INTEGER", nullable: false),
+                    sign_count = table.Column<long>(type: "INTEGER", nullable: false),
+                    transports = table.Column<string>(type: "TEXT", nullable: false),
+                    is_user_verified = table.Column<bool>(type: "INTEGER", nullable: false),
+                    is_backup_eligible = table.Column<bool>(type: "INTEGER", nullable: false),
+                    is_backed_up = table.Column<bool>(type: "INTEGER", nullable: false),
+                    attestation_object = table.Column<byte[]>(type: "BLOB", nullable: false),
+                    client_data = table.Column<byte[]>(type: "BLOB", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -219,11 +171,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         principalColumn: "id",
                         onDelete: ReferentialAction.Restrict);
                 });
-
-            migrationBuilder.CreateIndex(
-                name: "IX_rig_name",
-                table: "rig",
-                column: "name");
 
             migrationBuilder.CreateIndex(
                 name: "IX_rig_organisation_id",
@@ -268,21 +215,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 name: "IX_passkey_account_id",
                 table: "passkey",
                 column: "account_id");
-
-            migrationBuilder.CreateIndex(
-                name: "IX_rig_standing_due_on",
-                table: "rig_standing",
-                column: "due_on");
-
-            migrationBuilder.CreateIndex(
-                name: "IX_rig_standing_filter_on",
-                table: "rig_standing",
-                column: "filter_on");
-
-            migrationBuilder.CreateIndex(
-                name: "IX_rig_standing_standing_due_on_rig_id",
-                table: "rig_standing",
-                columns: new[] { "standing", "due_on", "rig_id" });
 
             migrationBuilder.AddForeignKey(
                 name: "FK_meter_organisation_organisation_id",
@@ -337,14 +269,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 table: "purchase",
                 column: "organisation_id",
                 principalTable: "organisation",
-                principalColumn: "id",
-                onDelete: ReferentialAction.Restrict);
-
-            migrationBuilder.AddForeignKey(
-                name: "FK_rig_person_person_id",
-                table: "rig",
-                column: "person_id",
-                principalTable: "person",
                 principalColumn: "id",
                 onDelete: ReferentialAction.Restrict);
 
@@ -397,10 +321,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 table: "purchase");
 
             migrationBuilder.DropForeignKey(
-                name: "FK_rig_person_person_id",
-                table: "rig");
-
-            migrationBuilder.DropForeignKey(
                 name: "FK_source_organisation_organisation_id",
                 table: "source");
 
@@ -418,14 +338,7 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 name: "passkey");
 
             migrationBuilder.DropTable(
-                name: "rig_standing");
-
-            migrationBuilder.DropTable(
                 name: "account");
-
-            migrationBuilder.DropIndex(
-                name: "IX_rig_name",
-                table: "rig");
 
             migrationBuilder.DropIndex(
                 name: "IX_rig_organisation_id",
@@ -438,18 +351,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
             migrationBuilder.DropColumn(
                 name: "organisation_id",
                 table: "source");
-
-            migrationBuilder.DropColumn(
-                name: "person_id",
-                table: "rig");
-
-            migrationBuilder.DropColumn(
-                name: "place",
-                table: "rig");
-
-            migrationBuilder.DropColumn(
-                name: "van",
-                table: "rig");
 
             migrationBuilder.DropColumn(
                 name: "organisation_id",

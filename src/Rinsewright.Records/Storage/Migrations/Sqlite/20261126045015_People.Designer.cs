@@ -4,91 +4,87 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Infrastructure;
 using Microsoft.EntityFrameworkCore.Migrations;
 using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
-using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 using Rinsewright.Records.Storage;
 
 #nullable disable
 
-namespace Rinsewright.Records.Storage.Migrations.Postgres
+namespace Rinsewright.Records.Storage.Migrations.Sqlite
 {
-    [DbContext(typeof(PostgresLogbookContext))]
-    [Migration("20261126040121_People")]
+    [DbContext(typeof(SqliteLogbookContext))]
+    [Migration("20261126045015_People")]
     partial class People
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
         {
 #pragma warning disable 612, 618
-            modelBuilder
-                .HasAnnotation("ProductVersion", "10.0.15")
-                .HasAnnotation("Relational:MaxIdentifierLength", 63);
-
-            NpgsqlModelBuilderExtensions.UseIdentityByDefaultColumns(modelBuilder);
+            modelBuilder.HasAnnotation("ProductVersion", "10.0.15");
 
             modelBuilder.Entity("Rinsewright.Records.Access.Account", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<DateTimeOffset>("AddedAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("AddedAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("added_at");
 
                     b.Property<int>("FailedTries")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("failed_tries");
 
                     b.Property<byte[]>("InvitationDigest")
-                        .HasColumnType("bytea")
+                        .HasColumnType("BLOB")
                         .HasColumnName("invitation_digest");
 
                     b.Property<string>("InvitationName")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("invitation_name");
 
-                    b.Property<DateTimeOffset?>("InvitedUntil")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("InvitedUntil")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("invited_until");
 
-                    b.Property<DateTimeOffset?>("LastSeenAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("LastSeenAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("last_seen_at");
 
-                    b.Property<DateTimeOffset?>("LockedUntil")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("LockedUntil")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("locked_until");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
                     b.Property<string>("NormalizedName")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("normalized_name");
 
-                    b.Property<Guid>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<string>("PasswordHash")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("password_hash");
 
-                    b.Property<DateTimeOffset?>("RemovedAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("RemovedAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("removed_at");
 
                     b.Property<int>("Right")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("right");
 
                     b.Property<string>("SecurityStamp")
                         .IsConcurrencyToken()
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("security_stamp");
 
                     b.HasKey("Id");
@@ -106,48 +102,49 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Access.ApiKey", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<DateTimeOffset>("AddedAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("AddedAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("added_at");
 
                     b.Property<string>("AddedBy")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("added_by");
 
                     b.Property<byte[]>("KeyDigest")
                         .IsRequired()
-                        .HasColumnType("bytea")
+                        .HasColumnType("BLOB")
                         .HasColumnName("key_digest");
 
                     b.Property<string>("KeyName")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("key_name");
 
-                    b.Property<DateTimeOffset?>("LastUsedAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("LastUsedAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("last_used_at");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
-                    b.Property<DateTimeOffset?>("RevokedAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("RevokedAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("revoked_at");
 
                     b.Property<int>("Right")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("right");
 
                     b.HasKey("Id");
@@ -165,32 +162,30 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 {
                     b.Property<long>("Id")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("id");
-
-                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
 
                     b.Property<string>("Address")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("address");
 
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<string>("What")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("what");
 
                     b.Property<string>("Who")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("who");
 
                     b.HasKey("Id");
@@ -203,56 +198,57 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
             modelBuilder.Entity("Rinsewright.Records.Access.Passkey", b =>
                 {
                     b.Property<byte[]>("CredentialId")
-                        .HasColumnType("bytea")
+                        .HasColumnType("BLOB")
                         .HasColumnName("credential_id");
 
-                    b.Property<Guid>("AccountId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("AccountId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("account_id");
 
-                    b.Property<DateTimeOffset>("AddedAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("AddedAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("added_at");
 
                     b.Property<byte[]>("AttestationObject")
                         .IsRequired()
-                        .HasColumnType("bytea")
+                        .HasColumnType("BLOB")
                         .HasColumnName("attestation_object");
 
                     b.Property<byte[]>("ClientData")
                         .IsRequired()
-                        .HasColumnType("bytea")
+                        .HasColumnType("BLOB")
                         .HasColumnName("client_data");
 
                     b.Property<bool>("IsBackedUp")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_backed_up");
 
                     b.Property<bool>("IsBackupEligible")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_backup_eligible");
 
                     b.Property<bool>("IsUserVerified")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_user_verified");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
                     b.Property<byte[]>("PublicKey")
                         .IsRequired()
-                        .HasColumnType("bytea")
+                        .HasColumnType("BLOB")
                         .HasColumnName("public_key");
 
                     b.Property<long>("SignCount")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("sign_count");
 
                     b.Property<string>("Transports")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("transports");
 
                     b.HasKey("CredentialId");
@@ -262,79 +258,19 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.ToTable("passkey", (string)null);
                 });
 
-            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
-                {
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("rig_id");
-
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("at");
-
-                    b.Property<DateOnly?>("DueFrom")
-                        .HasColumnType("date")
-                        .HasColumnName("due_from");
-
-                    b.Property<DateOnly>("DueOn")
-                        .HasColumnType("date")
-                        .HasColumnName("due_on");
-
-                    b.Property<DateOnly?>("DueUntil")
-                        .HasColumnType("date")
-                        .HasColumnName("due_until");
-
-                    b.Property<DateOnly>("FilterOn")
-                        .HasColumnType("date")
-                        .HasColumnName("filter_on");
-
-                    b.Property<int>("Filters")
-                        .HasColumnType("integer")
-                        .HasColumnName("filters");
-
-                    b.Property<double?>("LeftHigh_m3")
-                        .HasColumnType("double precision")
-                        .HasColumnName("left_high_m3");
-
-                    b.Property<double?>("LeftLow_m3")
-                        .HasColumnType("double precision")
-                        .HasColumnName("left_low_m3");
-
-                    b.Property<double?>("Left_m3")
-                        .HasColumnType("double precision")
-                        .HasColumnName("left_m3");
-
-                    b.Property<double?>("Resin_m3")
-                        .HasColumnType("double precision")
-                        .HasColumnName("resin_m3");
-
-                    b.Property<int>("Standing")
-                        .HasColumnType("integer")
-                        .HasColumnName("standing");
-
-                    b.HasKey("RigId");
-
-                    b.HasIndex("DueOn");
-
-                    b.HasIndex("FilterOn");
-
-                    b.HasIndex("Standing", "DueOn", "RigId");
-
-                    b.ToTable("rig_standing", (string)null);
-                });
-
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("channel_id");
 
-                    b.Property<DateTimeOffset>("StartsAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("StartsAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("starts_at");
 
-                    b.Property<Guid>("Key")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Key")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("key");
 
                     b.HasKey("ChannelId", "StartsAt");
@@ -344,59 +280,59 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Ingest.Device", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<DateTimeOffset>("AddedAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("AddedAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("added_at");
 
                     b.Property<long?>("CounterSize")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("counter_size");
 
                     b.Property<double>("Interval_s")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("interval_s");
 
                     b.Property<byte[]>("KeyDigest")
                         .IsRequired()
-                        .HasColumnType("bytea")
+                        .HasColumnType("BLOB")
                         .HasColumnName("key_digest");
 
                     b.Property<string>("KeyName")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("key_name");
 
-                    b.Property<DateTimeOffset?>("LastHeardAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("LastHeardAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("last_heard_at");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<double>("Pause_s")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("pause_s");
 
                     b.Property<double?>("PulsesPerLiter")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("pulses_per_liter");
 
-                    b.Property<DateTimeOffset?>("RevokedAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("RevokedAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("revoked_at");
 
-                    b.Property<Guid?>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
                     b.HasKey("Id");
@@ -414,60 +350,60 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 {
                     b.Property<long>("Id")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("id");
 
-                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
-
-                    b.Property<Guid>("DeviceId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("DeviceId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("device_id");
 
-                    b.Property<DateTimeOffset?>("DirtyFrom")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("DirtyFrom")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("dirty_from");
 
-                    b.Property<DateTimeOffset?>("DueAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("DueAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("due_at");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("kind");
 
                     b.Property<int?>("Measurand")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("measurand");
 
-                    b.Property<Guid?>("MeterId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("MeterId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("meter_id");
 
                     b.Property<int>("Place")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("place");
 
                     b.Property<long>("Revision")
                         .IsConcurrencyToken()
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("revision");
 
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
                     b.Property<string>("Signature")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("signature");
 
-                    b.Property<Guid?>("StageId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("StageId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("stage_id");
 
                     b.Property<string>("Unit")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("unit");
 
                     b.HasKey("Id");
@@ -484,49 +420,48 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 {
                     b.Property<long>("Id")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("id");
 
-                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
-
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
                     b.Property<int>("Boot")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("boot");
 
                     b.Property<long>("ChannelId")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("channel_id");
 
-                    b.Property<DateTimeOffset>("DeviceAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("DeviceAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("device_at");
 
-                    b.Property<Guid>("DeviceId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("DeviceId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("device_id");
 
                     b.Property<double?>("Flow_m3_s")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("flow_m3_s");
 
-                    b.Property<DateTimeOffset>("ReceivedAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("ReceivedAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("received_at");
 
                     b.Property<long?>("Sequence")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("sequence");
 
                     b.Property<double?>("Temperature_K")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("temperature_K");
 
                     b.Property<double>("Value")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("value");
 
                     b.HasKey("Id");
@@ -548,48 +483,47 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 {
                     b.Property<long>("Id")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("id");
 
-                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Id"));
-
                     b.Property<int>("Boot")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("boot");
 
-                    b.Property<Guid>("DeviceId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("DeviceId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("device_id");
 
                     b.Property<byte[]>("Digest")
                         .IsRequired()
-                        .HasColumnType("bytea")
+                        .HasColumnType("BLOB")
                         .HasColumnName("digest");
 
-                    b.Property<DateTimeOffset>("FirstAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("FirstAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("first_at");
 
-                    b.Property<DateTimeOffset>("LastAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("LastAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("last_at");
 
                     b.Property<string>("Reason")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("reason");
 
                     b.Property<long?>("Sequence")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("sequence");
 
                     b.Property<string>("Text")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("text");
 
                     b.Property<long>("Times")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("times");
 
                     b.HasKey("Id");
@@ -602,60 +536,61 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.BenchCheck", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
-                    b.Property<Guid>("MeterId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("MeterId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("meter_id");
 
                     b.Property<double?>("ReferenceUncertainty_SI")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("reference_uncertainty_SI");
 
                     b.Property<double>("Reference_SI")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("reference_SI");
 
                     b.Property<string>("ShownWritten")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("shown_written");
 
                     b.Property<double>("Shown_SI")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("shown_SI");
 
                     b.Property<string>("Solution")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("solution");
 
                     b.Property<double?>("Temperature_K")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("temperature_K");
 
                     b.Property<string>("Unit")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("unit");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -669,58 +604,59 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Draw", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
                     b.Property<int>("Basis")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("basis");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<double?>("Flow_m3_s")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("flow_m3_s");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
-                    b.Property<Guid?>("StageId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("StageId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("stage_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("volume_written");
 
                     b.Property<double>("Volume_m3")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("volume_m3");
 
-                    b.Property<Guid?>("WashTaskId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("WashTaskId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("wash_task_id");
 
                     b.Property<int?>("Washes")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("washes");
 
                     b.HasKey("Id");
@@ -736,35 +672,34 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 {
                     b.Property<long>("Number")
                         .ValueGeneratedOnAdd()
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("number");
 
-                    NpgsqlPropertyBuilderExtensions.UseIdentityByDefaultColumn(b.Property<long>("Number"));
-
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
                     b.Property<string>("Author")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("author");
 
-                    b.Property<Guid>("IdempotencyKey")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("IdempotencyKey")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("idempotency_key");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<string>("Reason")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("reason");
 
                     b.Property<long?>("Undoes")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("undoes");
 
                     b.HasKey("Number");
@@ -779,54 +714,55 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Fill", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<string>("Batch")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("batch");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Medium")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("medium");
 
-                    b.Property<Guid?>("PurchaseId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("PurchaseId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("purchase_id");
 
-                    b.Property<DateTimeOffset>("PutInAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("PutInAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("put_in_at");
 
-                    b.Property<Guid>("StageId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("StageId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("stage_id");
 
-                    b.Property<DateTimeOffset?>("TakenOutAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("TakenOutAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("taken_out_at");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("volume_written");
 
                     b.Property<double?>("Volume_m3")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("volume_m3");
 
                     b.HasKey("Id");
@@ -840,37 +776,39 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Habit", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
-                    b.Property<Guid?>("StageId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("StageId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("stage_id");
 
                     b.Property<double>("TimesPerWeek")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("times_per_week");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
-                    b.Property<Guid>("WashTaskId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("WashTaskId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("wash_task_id");
 
                     b.HasKey("Id");
@@ -882,73 +820,76 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.KeptForecast", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
-                    b.PrimitiveCollection<double?[]>("DaysQuantiles_d")
+                    b.PrimitiveCollection<string>("DaysQuantiles_d")
                         .IsRequired()
-                        .HasColumnType("double precision[]")
+                        .HasColumnType("TEXT")
                         .HasColumnName("days_quantiles_d");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
-                    b.Property<Guid>("FillId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("FillId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("fill_id");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
-                    b.PrimitiveCollection<double?[]>("LeftQuantiles_m3")
+                    b.PrimitiveCollection<string>("LeftQuantiles_m3")
                         .IsRequired()
-                        .HasColumnType("double precision[]")
+                        .HasColumnType("TEXT")
                         .HasColumnName("left_quantiles_m3");
 
                     b.Property<string>("Line")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("line");
 
                     b.Property<int>("Members")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("members");
 
                     b.Property<double>("MeterFactor")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("meter_factor");
 
                     b.Property<string>("Model")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("model");
 
                     b.Property<double>("PassedNow")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("passed_now");
 
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
                     b.Property<int>("Seed")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("seed");
 
-                    b.Property<Guid>("StageId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("StageId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("stage_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -962,46 +903,46 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Meter", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<double?>("Compensation_per_K")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("compensation_per_K");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<int>("Measurand")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("measurand");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<double?>("Resolution_SI")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("resolution_SI");
 
                     b.Property<double?>("TdsFactor_kg_m3_per_S_m")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("tds_factor_kg_m3_per_S_m");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1013,42 +954,42 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Note", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
-                    b.Property<Guid?>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
-                    b.Property<Guid?>("StageId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("StageId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("stage_id");
 
                     b.Property<string>("Text")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("text");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1062,26 +1003,26 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Organisation", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1093,34 +1034,34 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Person", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<int>("Units")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("units");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1132,46 +1073,47 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Photograph", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
                     b.Property<string>("Caption")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("caption");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
-                    b.Property<Guid>("PhotographContentId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("PhotographContentId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("photograph_content_id");
 
-                    b.Property<Guid?>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
-                    b.Property<Guid?>("StageId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("StageId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("stage_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1183,35 +1125,35 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.PhotographContent", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<byte[]>("Content")
                         .IsRequired()
-                        .HasColumnType("bytea")
+                        .HasColumnType("BLOB")
                         .HasColumnName("content");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("MediaType")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("media_type");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1223,51 +1165,52 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Price", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<decimal>("Amount")
-                        .HasColumnType("numeric")
+                    b.Property<string>("Amount")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
                         .HasColumnName("amount");
 
                     b.Property<int>("Basis")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("basis");
 
                     b.Property<string>("Currency")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("currency");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<DateOnly>("From")
-                        .HasColumnType("date")
+                        .HasColumnType("TEXT")
                         .HasColumnName("from");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("kind");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.Property<string>("What")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("what");
 
                     b.HasKey("Id");
@@ -1279,71 +1222,72 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Purchase", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<decimal>("Amount")
-                        .HasColumnType("numeric")
+                    b.Property<string>("Amount")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
                         .HasColumnName("amount");
 
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
                     b.Property<string>("Batch")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("batch");
 
                     b.Property<int>("Count")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("count");
 
                     b.Property<string>("Currency")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("currency");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<DateOnly?>("KeepsUntil")
-                        .HasColumnType("date")
+                        .HasColumnType("TEXT")
                         .HasColumnName("keeps_until");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("kind");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
-                    b.Property<Guid?>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("volume_written");
 
                     b.Property<double?>("Volume_m3")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("volume_m3");
 
                     b.Property<string>("What")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("what");
 
                     b.HasKey("Id");
@@ -1355,75 +1299,76 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Reading", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
-                    b.Property<DateTimeOffset>("At")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<double?>("Flow_m3_s")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("flow_m3_s");
 
                     b.Property<bool>("IsBelowLimit")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_below_limit");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<bool?>("IsSettled")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_settled");
 
                     b.Property<int>("Measurand")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("measurand");
 
-                    b.Property<Guid?>("MeterId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("MeterId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("meter_id");
 
                     b.Property<int>("Place")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("place");
 
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
-                    b.Property<Guid?>("StageId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("StageId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("stage_id");
 
                     b.Property<double?>("Temperature_K")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("temperature_K");
 
                     b.Property<string>("Unit")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("unit");
 
                     b.Property<double>("Value_SI")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("value_SI");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.Property<string>("Written")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("written");
 
                     b.HasKey("Id");
@@ -1435,62 +1380,48 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Rig", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
-                    b.Property<Guid?>("PersonId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("person_id");
-
-                    b.Property<string>("Place")
-                        .HasColumnType("text")
-                        .HasColumnName("place");
-
                     b.Property<string>("RigFile")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("rig_file");
 
-                    b.Property<Guid?>("SourceId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("SourceId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("source_id");
 
                     b.Property<string>("TimeZone")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("time_zone");
-
-                    b.Property<string>("Van")
-                        .HasColumnType("text")
-                        .HasColumnName("van");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
 
                     b.HasIndex("EditNumber");
-
-                    b.HasIndex("Name");
 
                     b.HasIndex("OrganisationId");
 
@@ -1499,46 +1430,47 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Season", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid>("SourceId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("SourceId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("source_id");
 
                     b.Property<double?>("SpecificConductance_S_m")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("specific_conductance_S_m");
 
                     b.Property<int>("StartDay")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("start_day");
 
                     b.Property<int>("StartMonth")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("start_month");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.Property<string>("WaterFile")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("water_file");
 
                     b.HasKey("Id");
@@ -1550,47 +1482,48 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.ShareLink", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
-                    b.Property<DateTimeOffset?>("ExpiresAt")
-                        .HasColumnType("timestamp with time zone")
+                    b.Property<long?>("ExpiresAt")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("expires_at");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("kind");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
                     b.Property<bool>("ShowsCosts")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("shows_costs");
 
                     b.Property<string>("TokenHash")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("token_hash");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1605,34 +1538,34 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Source", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<string>("Place")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("place");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1644,58 +1577,59 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Stage", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<double?>("ChangeOutLine_S_m")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("change_out_line_S_m");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<int>("Kind")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("kind");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
                     b.Property<int>("Position")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("position");
 
                     b.Property<double?>("RatedPressure_Pa")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("rated_pressure_Pa");
 
                     b.Property<double?>("RatedTemperature_K")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("rated_temperature_K");
 
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("volume_written");
 
                     b.Property<double?>("Volume_m3")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("volume_m3");
 
                     b.HasKey("Id");
@@ -1707,42 +1641,43 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.Upkeep", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<int>("EveryDays")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("every_days");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<DateOnly?>("LastDoneOn")
-                        .HasColumnType("date")
+                        .HasColumnType("TEXT")
                         .HasColumnName("last_done_on");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid>("RigId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
-                    b.Property<Guid?>("StageId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("StageId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("stage_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.HasKey("Id");
@@ -1754,42 +1689,42 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.WashTask", b =>
                 {
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
                         .HasColumnName("id");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<double?>("Flow_m3_s")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("flow_m3_s");
 
                     b.Property<bool>("IsDeleted")
-                        .HasColumnType("boolean")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("is_deleted");
 
                     b.Property<string>("Name")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("name");
 
-                    b.Property<Guid?>("OrganisationId")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
                         .HasColumnName("organisation_id");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.Property<string>("VolumeWritten")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("volume_written");
 
                     b.Property<double>("Volume_m3")
-                        .HasColumnType("double precision")
+                        .HasColumnType("REAL")
                         .HasColumnName("volume_m3");
 
                     b.HasKey("Id");
@@ -1802,24 +1737,24 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
             modelBuilder.Entity("Rinsewright.Records.Storage.EntryVersion", b =>
                 {
                     b.Property<string>("Kind")
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("kind");
 
-                    b.Property<Guid>("Key")
-                        .HasColumnType("uuid")
+                    b.Property<byte[]>("Key")
+                        .HasColumnType("BLOB")
                         .HasColumnName("key");
 
                     b.Property<int>("Version")
-                        .HasColumnType("integer")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("version");
 
                     b.Property<long>("EditNumber")
-                        .HasColumnType("bigint")
+                        .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
 
                     b.Property<string>("Payload")
                         .IsRequired()
-                        .HasColumnType("text")
+                        .HasColumnType("TEXT")
                         .HasColumnName("payload");
 
                     b.HasKey("Kind", "Key", "Version");
@@ -1852,15 +1787,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.HasOne("Rinsewright.Records.Access.Account", null)
                         .WithMany()
                         .HasForeignKey("AccountId")
-                        .OnDelete(DeleteBehavior.Restrict)
-                        .IsRequired();
-                });
-
-            modelBuilder.Entity("Rinsewright.Records.Fleet.RigStanding", b =>
-                {
-                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
-                        .WithMany()
-                        .HasForeignKey("RigId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
                 });
@@ -2231,11 +2157,6 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
                         .WithMany()
                         .HasForeignKey("OrganisationId")
-                        .OnDelete(DeleteBehavior.Restrict);
-
-                    b.HasOne("Rinsewright.Records.Logbook.Person", null)
-                        .WithMany()
-                        .HasForeignKey("PersonId")
                         .OnDelete(DeleteBehavior.Restrict);
 
                     b.HasOne("Rinsewright.Records.Logbook.Source", null)
