@@ -41,7 +41,7 @@ public sealed class SignInTests
             new Actor("keeper"),
             Stop
         );
-        firms.Site.Clock.Advance(PeopleRegister.InvitationIsOpen);
+        firms.Site.Clock.AdjustTime(firms.Site.Clock.GetUtcNow() + PeopleRegister.InvitationIsOpen);
         Assert.Equal(HttpStatusCode.NotFound, (await second.GetAsync($"/join/{late.Key}")).StatusCode);
     }
 
@@ -174,12 +174,12 @@ public sealed class SignInTests
         for (int day = 0; day < 30; day += 5)
         {
             Assert.True(await laptop.IsInAsync());
-            firms.Site.Clock.Advance(TimeSpan.FromDays(5));
+            firms.Site.Clock.AdjustTime(firms.Site.Clock.GetUtcNow() + TimeSpan.FromDays(5));
         }
 
         Assert.False(await laptop.IsInAsync());
         await laptop.SignInAsync(Ana, Password);
-        firms.Site.Clock.Advance(TimeSpan.FromDays(8));
+        firms.Site.Clock.AdjustTime(firms.Site.Clock.GetUtcNow() + TimeSpan.FromDays(8));
         Assert.False(await laptop.IsInAsync());
     }
 
