@@ -34,7 +34,11 @@ public sealed class PeopleCommandTests
         CliRun listed = await home.RunAsync("people", "list", "--json");
         Assert.Equal(
             ["owner", "technician"],
-            listed.Json.GetProperty("people").EnumerateArray().Select(p => p.GetProperty("role").GetString())
+            listed
+                .Json.GetProperty("people")
+                .EnumerateArray()
+                .Select(p => p.GetProperty("role").GetString()!),
+            StringComparer.Ordinal
         );
         Assert.DoesNotContain(link.Split('.')[^1], listed.Output, StringComparison.Ordinal);
         Assert.Equal("", (await home.RunAsync("people", "role", "Bo", "viewer")).Error);
@@ -54,7 +58,8 @@ public sealed class PeopleCommandTests
                 "invited Bo as technician",
                 "invited Ana as owner",
             ],
-            log.Json.GetProperty("lines").EnumerateArray().Select(l => l.GetProperty("what").GetString())
+            log.Json.GetProperty("lines").EnumerateArray().Select(l => l.GetProperty("what").GetString()!),
+            StringComparer.Ordinal
         );
     }
 
