@@ -1,10 +1,12 @@
 using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Cluster;
 
@@ -58,7 +60,7 @@ internal sealed partial class NightGrain(
 
 /// <summary>Looks for rigs that nobody has seen to yet.</summary>
 internal sealed partial class NightWatch(
-    LogbookStore store,
+    [FromKeyedServices(PeopleHosting.Whole)] LogbookStore store,
     IGrainFactory grains,
     ServeOptions options,
     ILogger<NightWatch> log

@@ -7,6 +7,7 @@ using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Estimates;
 
@@ -28,7 +29,7 @@ internal sealed class DailyForecasts(RigOutlook outlook)
 
 /// <summary>Goes through all rigs, one after the other.</summary>
 internal sealed partial class DailyRound(
-    [FromKeyedServices(People.PeopleHosting.Whole)] LogbookStore store,
+    [FromKeyedServices(PeopleHosting.Whole)] LogbookStore store,
     DailyForecasts forecasts,
     ServeOptions options,
     ILogger<DailyRound> log
