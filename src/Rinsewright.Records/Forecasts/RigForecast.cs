@@ -21,8 +21,6 @@ public sealed record RigForecast
     private const double UsualFlow_L_min = 8;
     private const double LitersPerCubicMeter = 1000;
     private static readonly TimeSpan MostAfter = TimeSpan.FromDays(1);
-    private const double DaysPerWeek = 7;
-    private const double WeeksLookedBack = 12;
     private const double MicrosiemensPerSiemens = 1e4; // µS/cm per S/m
 
     /// <summary>The record it rests on.</summary>
@@ -149,7 +147,7 @@ public sealed record RigForecast
                 Meters = MetersOf(history, beds, of, at),
                 Stretch = stretch,
                 Now = (at - of.Fill.PutInAt).TotalDays,
-                Usage = UsageOf(history, stage, at),
+                Usage = PastUse.Of(history, stage, at),
             };
 
         List<(double, double)> earlier = [];
@@ -238,7 +236,7 @@ public sealed record RigForecast
             Draws = [.. DrawsOf(history, fill, now, now)],
             Readings = [.. ReadingsOf(history, beds, fill, now)],
             Now = (now - fill.Fill.PutInAt).TotalDays,
-            Usage = UsageOf(history, stage, now),
+            Usage = PastUse.Of(history, stage, now),
         };
         return this with
         {
@@ -467,42 +465,5 @@ public sealed record RigForecast
                 }),
         ];
         return used.IsEmpty ? [new MeterPrior()] : used;
-    }
-
-    internal static Usage UsageOf(RigHistory history, StageHistory stage, DateTimeOffset at)
-    {
-        double habit = history
-            .Habits.Where(h =>
-                h.Habit.StageId is null
-                || history.Stages.Any(s =>
-                    s.Stage.Id == h.Habit.StageId && s.Stage.Position >= stage.Stage.Position
-                )
-            )
-            .Sum(h => h.Habit.TimesPerWeek * LitersPerCubicMeter * h.Task.Volume_m3);
-        Draw[] lately =
-        [
-            .. stage
-                .Fills.SelectMany(f => f.Draws)
-                .Where(d => d.At <= at && (at - d.At).TotalDays <= DaysPerWeek * WeeksLookedBack),
-        ];
-        if (lately.Length < 2)
-        {
-            return new Usage(Math.Max(habit, 1), 0.3);
-        }
-
-        double weeks = Math.Max((at - lately.Min(d => d.At)).TotalDays / DaysPerWeek, 1);
-        double[] byWeek = new double[(int)Math.Ceiling(weeks)];
-        foreach (Draw draw in lately)
-        {
-            int week = Math.Min((int)((at - draw.At).TotalDays / DaysPerWeek), byWeek.Length - 1);
-            byWeek[week] += LitersPerCubicMeter * draw.Volume_m3;
-        }
-
-        double mean = byWeek.Sum() / weeks;
-        double scatter =
-            byWeek.Length > 1
-                ? Math.Sqrt(byWeek.Sum(w => (w - mean) * (w - mean)) / (byWeek.Length - 1)) / mean
-                : 0.5;
-        return new Usage(mean, Math.Max(scatter / Math.Sqrt(byWeek.Length), 0.05), scatter);
     }
 }

@@ -92,7 +92,7 @@ public sealed record WearForecast(
                 Temperature = TemperatureOf(water),
                 LoggedLiters = LoggedAt(fill, now),
                 Readings = readings,
-                Usage = RigForecast.UsageOf(history, stage, now),
+                Usage = PastUse.Of(history, stage, now),
             },
             Members,
             seed
@@ -133,7 +133,7 @@ public sealed record WearForecast(
                 Temperature = TemperatureOf(RigForecast.WaterAt(history, now, [], [])),
                 LoggedLiters = LoggedAt(fill, now),
                 Readings = readings,
-                Usage = RigForecast.UsageOf(history, stage, now),
+                Usage = PastUse.Of(history, stage, now),
             },
             Members,
             seed
