@@ -139,9 +139,18 @@ internal static class PeopleHosting
         app.Use(
             (http, next) =>
             {
-                if (Visitor.Of(http) is not null && http.Response.Headers.CacheControl.Count == 0)
+                if (Visitor.Of(http) is not null)
                 {
-                    http.Response.Headers.CacheControl = "private, no-cache";
+                    // Last, for forms say more than that of their own accord.
+                    http.Response.OnStarting(() =>
+                    {
+                        if (http.Response.Headers.CacheControl.Count == 0)
+                        {
+                            http.Response.Headers.CacheControl = "private, no-cache";
+                        }
+
+                        return Task.CompletedTask;
+                    });
                 }
 
                 return next(http);

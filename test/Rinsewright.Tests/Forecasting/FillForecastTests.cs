@@ -61,14 +61,13 @@ public sealed class FillForecastTests
                     .Of(rig.Fill, Library.Lives, 3000, 7)
                     .Members.Select(m => m.Values[Unknowns.Stretch] - Library.Lives[m.Life].LogTurn),
             ];
-            double[] chain = Chain(rig.Fill, 300_000, 19);
+            double[] chain = Chain(rig.Fill, 100_000, 19);
             Array.Sort(members);
-            Array.Sort(chain);
-            double sd = Math.Sqrt(chain.Average(c => c * c) - chain.Average() * chain.Average());
-            foreach (double p in (double[])[0.1, 0.5, 0.9])
+            foreach (double p in (double[])[0.1, 0.3, 0.5, 0.7, 0.9])
             {
-                double miss = Band.Quantile(members, p) - Band.Quantile(chain, p);
-                Assert.InRange(Math.Abs(miss) / sd, 0, 0.35);
+                double quantile = Band.Quantile(members, p);
+                double visited = chain.Count(c => c <= quantile) / (double)chain.Length;
+                Assert.InRange(visited, p - 0.05, p + 0.05);
             }
         }
     }
@@ -270,54 +269,68 @@ public sealed class FillForecastTests
         FillForecast.Of(calm with { Readings = calm.Readings.Add(last) }, Library, 400, 1).Explain();
 
     /// <summary>A plain Metropolis chain on the same target; gives stretch less the life's turn.</summary>
+    /// <summary>
+    /// Long Markov chains at several powers of the likelihood that trade places now and then (parallel tempering), for a posterior may have
+    /// two peaks between which one chain alone hardly ever moves; what the chain at power 1 visits.
+    /// </summary>
     private static double[] Chain(FillCase fill, int steps, int seed)
     {
+        double[] powers = [1, 0.5, 0.25, 0.1];
         var model = new ReadingModel(fill, Library.Lives);
         var prior = new FillPrior(fill, Library.Lives.Length);
         var random = new Random(seed);
-        ImmutableArray<Unknowns> members = FillPosterior.Of(fill, Library.Lives, 300, seed).Members;
-        double[] spread = [.. Enumerable.Range(0, prior.Sd.Length).Select(i => SpreadOf(members, i))];
-        Unknowns at = members[0];
-        double density = model.LogLikelihood(at) + prior.LogDensity(at.Values);
+        Unknowns[] at = [.. powers.Select(_ => prior.Draw(random))];
+        double[] likelihood = [.. at.Select(u => model.LogLikelihood(u))];
         List<double> kept = [];
         for (int step = 0; step < steps; step++)
         {
-            double[] values = [.. at.Values];
-            int life = at.Life;
-            if (step % 3 == 0)
+            for (int k = 0; k < powers.Length; k++)
             {
-                life = random.Next(Library.Lives.Length);
-                double turn = Library.Lives[life].LogTurn - Library.Lives[at.Life].LogTurn;
-                values[Unknowns.Stretch] += step % 6 == 0 ? turn : 0;
-            }
-            else
-            {
-                double scale = step % 3 == 1 ? 1 : 0.3;
-                for (int i = 0; i < values.Length; i++)
+                double[] values = [.. at[k].Values];
+                int life = at[k].Life;
+                if (step % 3 == 0)
                 {
-                    values[i] += scale * spread[i] * NormalDistribution.Draw(random);
+                    life = random.Next(Library.Lives.Length);
+                    double turn = Library.Lives[life].LogTurn - Library.Lives[at[k].Life].LogTurn;
+                    values[Unknowns.Stretch] += step % 6 == 0 ? turn : 0;
+                }
+                else
+                {
+                    double scale = (step % 3 == 1 ? 0.5 : 0.1) / Math.Sqrt(powers[k] * fill.Readings.Length);
+                    for (int i = 0; i < values.Length; i++)
+                    {
+                        values[i] += scale * prior.Sd[i] * NormalDistribution.Draw(random);
+                    }
+                }
+
+                var proposed = new Unknowns { Life = life, Values = values };
+                double there = model.LogLikelihood(proposed);
+                double gain =
+                    (powers[k] * (there - likelihood[k]))
+                    + prior.LogDensity(values)
+                    - prior.LogDensity(at[k].Values);
+                if (Math.Log(1 - random.NextDouble()) < gain)
+                {
+                    (at[k], likelihood[k]) = (proposed, there);
                 }
             }
 
-            var proposed = new Unknowns { Life = life, Values = values };
-            double there = model.LogLikelihood(proposed) + prior.LogDensity(values);
-            if (Math.Log(1 - random.NextDouble()) < there - density)
+            int low = random.Next(powers.Length - 1);
+            if (
+                Math.Log(1 - random.NextDouble())
+                < (powers[low] - powers[low + 1]) * (likelihood[low + 1] - likelihood[low])
+            )
             {
-                (at, density) = (proposed, there);
+                (at[low], at[low + 1]) = (at[low + 1], at[low]);
+                (likelihood[low], likelihood[low + 1]) = (likelihood[low + 1], likelihood[low]);
             }
 
             if (step > steps / 10)
             {
-                kept.Add(at.Values[Unknowns.Stretch] - Library.Lives[at.Life].LogTurn);
+                kept.Add(at[0].Values[Unknowns.Stretch] - Library.Lives[at[0].Life].LogTurn);
             }
         }
 
         return [.. kept];
-    }
-
-    private static double SpreadOf(ImmutableArray<Unknowns> members, int number)
-    {
-        double mean = members.Average(m => m.Values[number]);
-        return Math.Sqrt(members.Average(m => Math.Pow(m.Values[number] - mean, 2)));
     }
 }
