@@ -36,6 +36,10 @@ public sealed class CalibrationTests
 
         Assert.InRange(found.Covered80, 0.8 - 0.03 - 4 * Math.Sqrt(0.8 * 0.2 / rigs), 1);
         Assert.InRange(found.Covered95, 0.95 - 0.03 - 4 * Math.Sqrt(0.95 * 0.05 / rigs), 1);
-        Assert.InRange(found.Unevenness(5), 0, 8);
+        if (CoverageEvidence.Worlds[world].StretchMean is null)
+        {
+            // Ranks are even only where the world is as the forecast believes.
+            Assert.InRange(found.Unevenness(5), 0, 8);
+        }
     }
 }
