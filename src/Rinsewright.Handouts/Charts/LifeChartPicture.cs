@@ -14,8 +14,6 @@ public static class LifeChartPicture
     private const float Text_px = 17;
     private const float Legend_px = 11;
     private const float Symbol_px = 34;
-    private const double HeadRoom = 2.4; // for the legend
-    private const int MostInside = 6;
     private static readonly string[] Colors = [Okabe.Blue, Okabe.Vermilion, Okabe.Green, Okabe.Purple];
     private static readonly LinePattern[] Patterns =
     [
@@ -121,7 +119,6 @@ public static class LifeChartPicture
                 .Select(p => p.Liters)
                 .Concat(chart.Fills.Select(f => f.Liters))
         );
-        y.High *= HeadRoom;
         AddRange(plot, chart, factor);
         AddFills(plot, chart, factor);
         AddReadings(plot, chart, factor, x, y);
@@ -242,17 +239,9 @@ public static class LifeChartPicture
         plot.Legend.SymbolWidth = Symbol_px;
         plot.Legend.OutlineColor = Color.FromHex("#b0b8bd");
         plot.Legend.ShadowColor = ScottPlot.Colors.Transparent;
-        if (chart.Curves.Length > MostInside)
-        {
-            plot.Legend.Orientation = Orientation.Horizontal;
-            plot.Legend.TightHorizontalWrapping = true;
-            plot.ShowLegend(Edge.Bottom);
-        }
-        else
-        {
-            // Lives fall from the upper left to the lower right: the corner above them is free.
-            plot.ShowLegend(Alignment.UpperRight);
-        }
+        plot.Legend.Orientation = Orientation.Horizontal;
+        plot.Legend.TightHorizontalWrapping = true;
+        plot.ShowLegend(Edge.Bottom);
     }
 
     private static string InWords(LifeChart chart)
