@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using Rinsewright.Forecasting;
 using Rinsewright.Quantities;
@@ -53,6 +54,10 @@ public sealed record RigForecast
     private ImmutableArray<Id<Meter>?> MetersRead { get; init; }
 
     private int Seed { get; init; }
+
+    /// <summary>What was computed of rotation: readings do not change it, so the forecasts after this one share it.</summary>
+    private ConcurrentDictionary<(ChangeOutLine Line, double MeterFactor), Rotation?> Rotations { get; } =
+        new();
 
     /// <summary>Litres that a wash takes through the bed; nothing when the record does not say [L].</summary>
     public double? LitersPerWash
@@ -202,7 +207,7 @@ public sealed record RigForecast
     /// <param name="line">The line.</param>
     /// <param name="meterFactor">Factor from conductivity to TDS for lines in ppm [-].</param>
     public Rotation? RotationAt(ChangeOutLine line, double meterFactor) =>
-        Rotation.Of(Case, line, meterFactor, Seed);
+        Rotations.GetOrAdd((line, meterFactor), at => Rotation.Of(Case, at.Line, at.MeterFactor, Seed));
 
     /// <summary>
     /// The forecast a little later: draws and readings that came since are counted without starting from nothing. Nothing when
