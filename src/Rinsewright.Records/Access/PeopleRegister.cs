@@ -1,5 +1,6 @@
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Alarms;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 
@@ -161,6 +162,7 @@ public sealed class PeopleRegister(LogbookStore store)
                     await context
                         .Edits.Where(e => e.OrganisationId == null)
                         .ExecuteUpdateAsync(e => e.SetProperty(x => x.OrganisationId, owner), cancel);
+                    await AlarmDesk.AdoptAsync(context, owner, cancel);
                 }
 
                 context.Add(account);

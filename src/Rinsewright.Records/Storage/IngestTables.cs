@@ -70,6 +70,7 @@ internal static class IngestTables
             table.ToTable("refused_row");
             table.HasKey(r => r.Id);
             table.HasIndex(r => new { r.DeviceId, r.Digest }).IsUnique();
+            table.HasIndex(r => r.LastAt);
             table
                 .HasOne<Device>()
                 .WithMany()

@@ -2,6 +2,7 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata;
 using Microsoft.EntityFrameworkCore.Metadata.Conventions;
 using Rinsewright.Records.Access;
+using Rinsewright.Records.Alarms;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Records.Storage;
@@ -119,6 +120,7 @@ public abstract partial class LogbookContext : DbContext
         modelBuilder.Entity<Rig>().HasIndex(e => e.OrganisationId);
         IngestTables.Map(modelBuilder);
         AccessTables.Map(modelBuilder);
+        AlarmTables.Map(modelBuilder);
         foreach (IMutableEntityType table in modelBuilder.Model.GetEntityTypes())
         {
             foreach (IMutableProperty column in table.GetProperties())

@@ -1,6 +1,7 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Infrastructure;
 using Rinsewright.Records.Access;
+using Rinsewright.Records.Alarms;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 
@@ -89,6 +90,7 @@ public abstract partial class LogbookContext
         model.Entity<Account>().HasQueryFilter(e => e.OrganisationId == Own);
         model.Entity<ApiKey>().HasQueryFilter(e => e.OrganisationId == Own);
         model.Entity<AuditLine>().HasQueryFilter(e => e.OrganisationId == Own);
+        model.Entity<AlarmDestination>().HasQueryFilter(e => e.OrganisationId == Own);
 
         // What refers to one of these is there where that is.
         model.Entity<Season>().HasQueryFilter(e => Set<Source>().Any(s => s.Id == e.SourceId));
@@ -105,6 +107,16 @@ public abstract partial class LogbookContext
         model
             .Entity<Device>()
             .HasQueryFilter(e => e.OrganisationId == Own || Set<Rig>().Any(r => r.Id == e.RigId));
+        model
+            .Entity<Alarm>()
+            .HasQueryFilter(e => e.OrganisationId == Own || Set<Rig>().Any(r => r.Id == e.RigId));
+        model
+            .Entity<AlarmRule>()
+            .HasQueryFilter(e => e.OrganisationId == Own || Set<Rig>().Any(r => r.Id == e.RigId));
+        model
+            .Entity<AlarmMessage>()
+            .HasQueryFilter(e => Set<AlarmDestination>().Any(d => d.Id == e.DestinationId));
+        model.Entity<AlarmPart>().HasQueryFilter(e => Set<Alarm>().Any(a => a.Id == e.AlarmId));
         model.Entity<DeviceChannel>().HasQueryFilter(e => Set<Device>().Any(d => d.Id == e.DeviceId));
         model.Entity<ReceivedRow>().HasQueryFilter(e => Set<Device>().Any(d => d.Id == e.DeviceId));
         model.Entity<RefusedRow>().HasQueryFilter(e => Set<Device>().Any(d => d.Id == e.DeviceId));

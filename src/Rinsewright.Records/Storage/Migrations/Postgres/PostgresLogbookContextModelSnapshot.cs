@@ -259,6 +259,269 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.ToTable("passkey", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Alarms.Alarm", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset?>("AcknowledgedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("acknowledged_at");
+
+                    b.Property<string>("AcknowledgedBy")
+                        .HasColumnType("text")
+                        .HasColumnName("acknowledged_by");
+
+                    b.Property<DateTimeOffset?>("ClearedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("cleared_at");
+
+                    b.Property<Guid?>("DeviceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("device_id");
+
+                    b.Property<bool>("IsUrgent")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_urgent");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("integer")
+                        .HasColumnName("kind");
+
+                    b.Property<double>("Limit")
+                        .HasColumnType("double precision")
+                        .HasColumnName("limit");
+
+                    b.Property<string>("Note")
+                        .HasColumnType("text")
+                        .HasColumnName("note");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<DateTimeOffset>("RaisedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("raised_at");
+
+                    b.Property<Guid?>("RigId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("rig_id");
+
+                    b.Property<double>("Seen")
+                        .HasColumnType("double precision")
+                        .HasColumnName("seen");
+
+                    b.Property<Guid>("Subject")
+                        .HasColumnType("uuid")
+                        .HasColumnName("subject");
+
+                    b.Property<string>("Unit")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("unit");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("RaisedAt");
+
+                    b.HasIndex("Kind", "Subject")
+                        .IsUnique()
+                        .HasFilter("cleared_at IS NULL");
+
+                    b.ToTable("alarm", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmDestination", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("AddedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("added_at");
+
+                    b.Property<string>("Address")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("address");
+
+                    b.Property<bool>("DoesUrgentBreakThrough")
+                        .HasColumnType("boolean")
+                        .HasColumnName("does_urgent_break_through");
+
+                    b.Property<bool>("IsUrgentOnly")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_urgent_only");
+
+                    b.Property<int>("MostPerHour")
+                        .HasColumnType("integer")
+                        .HasColumnName("most_per_hour");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("name");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<TimeOnly?>("QuietFrom")
+                        .HasColumnType("time without time zone")
+                        .HasColumnName("quiet_from");
+
+                    b.Property<TimeOnly?>("QuietUntil")
+                        .HasColumnType("time without time zone")
+                        .HasColumnName("quiet_until");
+
+                    b.Property<DateTimeOffset?>("RemovedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("removed_at");
+
+                    b.Property<int>("Route")
+                        .HasColumnType("integer")
+                        .HasColumnName("route");
+
+                    b.Property<byte[]>("Secret")
+                        .HasColumnType("bytea")
+                        .HasColumnName("secret");
+
+                    b.Property<string>("TimeZone")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("time_zone");
+
+                    b.HasKey("Id");
+
+                    b.ToTable("alarm_destination", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmMessage", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset?>("ClaimedUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("claimed_until");
+
+                    b.Property<DateTimeOffset>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<Guid>("DestinationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("destination_id");
+
+                    b.Property<DateTimeOffset>("DueAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("due_at");
+
+                    b.Property<DateTimeOffset?>("GivenUpAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("given_up_at");
+
+                    b.Property<bool>("IsHeld")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_held");
+
+                    b.Property<string>("LastProblem")
+                        .HasColumnType("text")
+                        .HasColumnName("last_problem");
+
+                    b.Property<DateTimeOffset?>("LinkUsedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("link_used_at");
+
+                    b.Property<int>("Revision")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("revision");
+
+                    b.Property<DateTimeOffset?>("SentAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("sent_at");
+
+                    b.Property<int>("Tries")
+                        .HasColumnType("integer")
+                        .HasColumnName("tries");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("DueAt")
+                        .HasFilter("sent_at IS NULL AND given_up_at IS NULL");
+
+                    b.HasIndex("DestinationId", "DueAt");
+
+                    b.ToTable("alarm_message", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmPart", b =>
+                {
+                    b.Property<Guid>("MessageId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("message_id");
+
+                    b.Property<Guid>("AlarmId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("alarm_id");
+
+                    b.Property<bool>("IsCleared")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_cleared");
+
+                    b.HasKey("MessageId", "AlarmId", "IsCleared");
+
+                    b.ToTable("alarm_part", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmRule", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<bool>("IsOn")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_on");
+
+                    b.Property<bool>("IsUrgent")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_urgent");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("integer")
+                        .HasColumnName("kind");
+
+                    b.Property<double>("Limit")
+                        .HasColumnType("double precision")
+                        .HasColumnName("limit");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<Guid?>("RigId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("rig_id");
+
+                    b.Property<string>("Signature")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("signature");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("Signature")
+                        .IsUnique();
+
+                    b.ToTable("alarm_rule", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
@@ -529,6 +792,8 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnName("times");
 
                     b.HasKey("Id");
+
+                    b.HasIndex("LastAt");
 
                     b.HasIndex("DeviceId", "Digest")
                         .IsUnique();
@@ -1776,6 +2041,69 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasForeignKey("AccountId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.Alarm", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.Device", null)
+                        .WithMany()
+                        .HasForeignKey("DeviceId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmDestination", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmMessage", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Alarms.AlarmDestination", null)
+                        .WithMany()
+                        .HasForeignKey("DestinationId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmPart", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Alarms.Alarm", null)
+                        .WithMany()
+                        .HasForeignKey("AlarmId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Alarms.AlarmMessage", null)
+                        .WithMany()
+                        .HasForeignKey("MessageId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmRule", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>

@@ -255,6 +255,271 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.ToTable("passkey", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Alarms.Alarm", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<long?>("AcknowledgedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("acknowledged_at");
+
+                    b.Property<string>("AcknowledgedBy")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("acknowledged_by");
+
+                    b.Property<long?>("ClearedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("cleared_at");
+
+                    b.Property<byte[]>("DeviceId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("device_id");
+
+                    b.Property<bool>("IsUrgent")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_urgent");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("kind");
+
+                    b.Property<double>("Limit")
+                        .HasColumnType("REAL")
+                        .HasColumnName("limit");
+
+                    b.Property<string>("Note")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("note");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<long>("RaisedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("raised_at");
+
+                    b.Property<byte[]>("RigId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("rig_id");
+
+                    b.Property<double>("Seen")
+                        .HasColumnType("REAL")
+                        .HasColumnName("seen");
+
+                    b.Property<byte[]>("Subject")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("subject");
+
+                    b.Property<string>("Unit")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("unit");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("RaisedAt");
+
+                    b.HasIndex("Kind", "Subject")
+                        .IsUnique()
+                        .HasFilter("cleared_at IS NULL");
+
+                    b.ToTable("alarm", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmDestination", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<long>("AddedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("added_at");
+
+                    b.Property<string>("Address")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("address");
+
+                    b.Property<bool>("DoesUrgentBreakThrough")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("does_urgent_break_through");
+
+                    b.Property<bool>("IsUrgentOnly")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_urgent_only");
+
+                    b.Property<int>("MostPerHour")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("most_per_hour");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<TimeOnly?>("QuietFrom")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("quiet_from");
+
+                    b.Property<TimeOnly?>("QuietUntil")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("quiet_until");
+
+                    b.Property<long?>("RemovedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("removed_at");
+
+                    b.Property<int>("Route")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("route");
+
+                    b.Property<byte[]>("Secret")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("secret");
+
+                    b.Property<string>("TimeZone")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("time_zone");
+
+                    b.HasKey("Id");
+
+                    b.ToTable("alarm_destination", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmMessage", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<long?>("ClaimedUntil")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("claimed_until");
+
+                    b.Property<long>("CreatedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("created_at");
+
+                    b.Property<byte[]>("DestinationId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("destination_id");
+
+                    b.Property<long>("DueAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("due_at");
+
+                    b.Property<long?>("GivenUpAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("given_up_at");
+
+                    b.Property<bool>("IsHeld")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_held");
+
+                    b.Property<string>("LastProblem")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("last_problem");
+
+                    b.Property<long?>("LinkUsedAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("link_used_at");
+
+                    b.Property<int>("Revision")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("revision");
+
+                    b.Property<long?>("SentAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("sent_at");
+
+                    b.Property<int>("Tries")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("tries");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("DueAt")
+                        .HasFilter("sent_at IS NULL AND given_up_at IS NULL");
+
+                    b.HasIndex("DestinationId", "DueAt");
+
+                    b.ToTable("alarm_message", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmPart", b =>
+                {
+                    b.Property<byte[]>("MessageId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("message_id");
+
+                    b.Property<byte[]>("AlarmId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("alarm_id");
+
+                    b.Property<bool>("IsCleared")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_cleared");
+
+                    b.HasKey("MessageId", "AlarmId", "IsCleared");
+
+                    b.ToTable("alarm_part", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmRule", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<bool>("IsOn")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_on");
+
+                    b.Property<bool>("IsUrgent")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_urgent");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("kind");
+
+                    b.Property<double>("Limit")
+                        .HasColumnType("REAL")
+                        .HasColumnName("limit");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<byte[]>("RigId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("rig_id");
+
+                    b.Property<string>("Signature")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("signature");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("Signature")
+                        .IsUnique();
+
+                    b.ToTable("alarm_rule", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
@@ -524,6 +789,8 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnName("times");
 
                     b.HasKey("Id");
+
+                    b.HasIndex("LastAt");
 
                     b.HasIndex("DeviceId", "Digest")
                         .IsUnique();
@@ -1786,6 +2053,69 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasForeignKey("AccountId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.Alarm", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Ingest.Device", null)
+                        .WithMany()
+                        .HasForeignKey("DeviceId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmDestination", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmMessage", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Alarms.AlarmDestination", null)
+                        .WithMany()
+                        .HasForeignKey("DestinationId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmPart", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Alarms.Alarm", null)
+                        .WithMany()
+                        .HasForeignKey("AlarmId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Alarms.AlarmMessage", null)
+                        .WithMany()
+                        .HasForeignKey("MessageId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Alarms.AlarmRule", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Organisation", null)
+                        .WithMany()
+                        .HasForeignKey("OrganisationId")
+                        .OnDelete(DeleteBehavior.Restrict);
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict);
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
