@@ -1,5 +1,6 @@
 using Rinsewright.Handouts.Lives;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Trust;
@@ -23,16 +24,14 @@ public sealed record RigBed(
 )
 {
     private const double TradeFactor = 10; // kg/m³ per S/m for a factor of 1 ppm per µS/cm
-    private const double MicrosiemensPerSiemens = 1e4; // µS/cm per S/m
     private const double LitersPerCubicMeter = 1000;
     private const double UsualFlow_L_min = 8;
-    private const string UsualLine = "10 ppm";
 
     /// <summary>The stage of the last bed.</summary>
     public Stage Stage => Line.Stages[^1].Stage;
 
     /// <summary>The line at which the last bed is changed.</summary>
-    public ChangeOutLine ChangeAt => LineOf(Stage);
+    public ChangeOutLine ChangeAt => ForecastKeeping.LineOf(Stage);
 
     /// <summary>Usual flow through it: that of the draws which state one, else 8 L/min.</summary>
     public VolumeFlow Flow => Fill.UsualFlow ?? VolumeFlow.FromLitersPerMinute(UsualFlow_L_min);
@@ -97,16 +96,6 @@ public sealed record RigBed(
         Completed water = waters.Of(file);
         problems = water.Problems;
         return water.Source is null ? null : new RigBed(history, at, line, fill, water);
-    }
-
-    /// <summary>The line at which a stage is changed: its own, else 10 ppm.</summary>
-    public static ChangeOutLine LineOf(Stage stage)
-    {
-        string text = stage.ChangeOutLine_S_m is { } at
-            ? FormattableString.Invariant($"{at * MicrosiemensPerSiemens:0.##} uS/cm")
-            : UsualLine;
-        _ = ChangeOutLine.TryParse("line", text, out ChangeOutLine? read, out _);
-        return read!;
     }
 
     /// <summary>Factor of the meter that was last used on a rig, from conductivity to TDS [-].</summary>

@@ -94,7 +94,10 @@ internal static class CalendarCommand
                 var plan = MaintenancePlan.Of(
                     history,
                     own,
-                    forecast?.Answers.To(RigBed.LineOf(forecast.Stage.Stage), RigBed.MeterFactorOf(history)),
+                    forecast?.Answers.To(
+                        ForecastKeeping.LineOf(forecast.Stage.Stage),
+                        RigBed.MeterFactorOf(history)
+                    ),
                     moment,
                     place ?? MaintenancePlan.HemisphereOf(history.Zone, moment.Year)
                 );

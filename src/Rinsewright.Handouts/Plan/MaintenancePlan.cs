@@ -1,5 +1,6 @@
 using System.Globalization;
 using Rinsewright.Forecasting;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Trust;
@@ -89,7 +90,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
         }
 
         Stage stage = bed.Stage;
-        ChangeOutLine line = RigBed.LineOf(stage);
+        ChangeOutLine line = ForecastKeeping.LineOf(stage);
         DateOnly? In(double weeks) =>
             weeks * DaysPerWeek < FarthestDays ? Day(at.AddDays(DaysPerWeek * weeks), history.Zone) : null;
         if (In(left.Weeks.Median) is not { } on)

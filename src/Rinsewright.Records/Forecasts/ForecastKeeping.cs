@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using System.Text;
+using Microsoft.EntityFrameworkCore;
 using Rinsewright.Forecasting;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
@@ -7,13 +8,28 @@ using Rinsewright.Treatment;
 
 namespace Rinsewright.Records.Forecasts;
 
-/// <summary>Keeps forecasts in the record until the truth is known.</summary>
+/// <summary>Keeps forecasts in the record: those of beds until the truth is known, those of cartridges for whoever looks at many rigs.</summary>
 public static class ForecastKeeping
 {
     private const double LitersPerCubicMeter = 1000;
     private const int Decimals_m3 = 4; // a tenth of a litre
     private const int Decimals_d = 2;
     private const double DaysPerWeek = 7;
+    private const double MicrosiemensPerSiemens = 1e4; // µS/cm per S/m
+    private const string UsualLine = "10 ppm";
+    private const double LeastNews_days = 2;
+    private const double LeastNews = 0.1; // of the days left
+    private static readonly TimeSpan WearIsOldAfter = TimeSpan.FromDays(7);
+
+    /// <summary>The line at which a stage is changed: its own, else 10 ppm.</summary>
+    public static ChangeOutLine LineOf(Logbook.Stage stage)
+    {
+        string text = stage.ChangeOutLine_S_m is { } at
+            ? FormattableString.Invariant($"{at * MicrosiemensPerSiemens:0.##} uS/cm")
+            : UsualLine;
+        _ = ChangeOutLine.TryParse("line", text, out ChangeOutLine? read, out _);
+        return read!;
+    }
 
     /// <summary>Whether readings can ever show that a line was passed: no meter sees silica, residue or spots.</summary>
     public static bool CanComeTrue(ChangeOutLine line) =>
@@ -50,6 +66,63 @@ public static class ForecastKeeping
             DaysQuantiles_d = Quantiles([.. line.WeeksLeft], DaysPerWeek, Decimals_d),
             PassedNow = line.PassedNow,
         };
+
+    /// <summary>What is to be kept of forecasts of cartridges: those that say something new.</summary>
+    /// <param name="context">The record.</param>
+    /// <param name="ids">Gives them their ids.</param>
+    /// <param name="forecasts">The forecasts.</param>
+    /// <param name="at">The moment of asking.</param>
+    /// <param name="seed">The seed that they were made with.</param>
+    /// <param name="cancel">Stops it.</param>
+    public static async Task<IReadOnlyList<KeptWear>> NewWearAsync(
+        LogbookContext context,
+        IdSource ids,
+        IReadOnlyCollection<WearForecast> forecasts,
+        DateTimeOffset at,
+        int seed,
+        CancellationToken cancel
+    )
+    {
+        List<Id<Fill>> fills = [.. forecasts.Select(f => f.Fill.Fill.Id)];
+        List<KeptWear> known = await context
+            .Live<KeptWear>()
+            .Where(w => fills.Contains(w.FillId))
+            .ToListAsync(cancel);
+        return
+        [
+            .. forecasts
+                .Select(f => new KeptWear
+                {
+                    Id = ids.Next<KeptWear>(),
+                    RigId = f.Stage.Stage.RigId,
+                    StageId = f.Stage.Stage.Id,
+                    FillId = f.Fill.Fill.Id,
+                    At = at,
+                    Seed = seed,
+                    EndedBy = f.EndedBy,
+                    DaysQuantiles_d = Quantiles([.. f.Outlook.WeeksLeft], DaysPerWeek, Decimals_d),
+                    ServiceUntil = f.ServiceUntil,
+                })
+                .Where(f =>
+                    SaysMore(f, known.Where(k => k.FillId == f.FillId).MaxBy(k => (k.At, k.Id.Value)))
+                ),
+        ];
+    }
+
+    /// <summary>Whether a forecast of a cartridge says another day than the one that was kept last, or that one is old.</summary>
+    private static bool SaysMore(KeptWear made, KeptWear? last)
+    {
+        if (last is null || made.At - last.At >= WearIsOldAfter || made.ServiceUntil != last.ServiceUntil)
+        {
+            return true;
+        }
+
+        double days = KeptQuantiles.At(made.DaysQuantiles_d, 0.5) ?? double.PositiveInfinity;
+        double said =
+            (KeptQuantiles.At(last.DaysQuantiles_d, 0.5) ?? double.PositiveInfinity)
+            - (made.At - last.At).TotalDays;
+        return Math.Abs(days - Math.Max(said, 0)) > Math.Max(LeastNews_days, LeastNews * days);
+    }
 
     /// <summary>
     /// The edit that keeps a fill's forecast of one day, by nobody's asking: written twice, from several machines or after it

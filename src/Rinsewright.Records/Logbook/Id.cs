@@ -5,10 +5,21 @@ namespace Rinsewright.Records.Logbook;
 
 /// <summary>Identity of an entry of kind <typeparamref name="T"/>; a rig's id cannot stand where a stage's is meant.</summary>
 /// <param name="Value">A UUID of version 7 (RFC 9562).</param>
-public readonly record struct Id<T>(Guid Value)
+public readonly record struct Id<T>(Guid Value) : IComparable<Id<T>>
     where T : Entry<T>
 {
     public override string ToString() => Value.ToString();
+
+    /// <summary>The order of time, as both databases have it.</summary>
+    public int CompareTo(Id<T> other) => Value.CompareTo(other.Value);
+
+    public static bool operator <(Id<T> one, Id<T> other) => one.CompareTo(other) < 0;
+
+    public static bool operator <=(Id<T> one, Id<T> other) => one.CompareTo(other) <= 0;
+
+    public static bool operator >(Id<T> one, Id<T> other) => one.CompareTo(other) > 0;
+
+    public static bool operator >=(Id<T> one, Id<T> other) => one.CompareTo(other) >= 0;
 }
 
 /// <summary>

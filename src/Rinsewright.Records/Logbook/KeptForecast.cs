@@ -56,15 +56,20 @@ public sealed record KeptForecast : Entry<KeptForecast>
         problems.Require(PassedNow is >= 0 and <= 1, "forecast passed now", $"{PassedNow}", "0 to 1");
         foreach (double?[] quantiles in (double?[][])[LeftQuantiles_m3, DaysQuantiles_d])
         {
-            double[] all = [.. quantiles.Select(q => q ?? double.PositiveInfinity)];
-            problems.Require(
-                all.Length == QuantileCount
-                    && all[0] >= 0
-                    && Enumerable.Range(1, all.Length - 1).All(i => all[i] >= all[i - 1]),
-                "forecast quantiles",
-                $"{all.Length} numbers",
-                $"{QuantileCount} numbers of zero or more, ascending"
-            );
+            CheckQuantiles("forecast quantiles", quantiles, problems);
         }
+    }
+
+    internal static void CheckQuantiles(string place, double?[] quantiles, ProblemList problems)
+    {
+        double[] all = [.. quantiles.Select(q => q ?? double.PositiveInfinity)];
+        problems.Require(
+            all.Length == QuantileCount
+                && all[0] >= 0
+                && Enumerable.Range(1, all.Length - 1).All(i => all[i] >= all[i - 1]),
+            place,
+            $"{all.Length} numbers",
+            $"{QuantileCount} numbers of zero or more, ascending"
+        );
     }
 }

@@ -15,6 +15,12 @@ public sealed record Rig : Entry<Rig>
     /// <summary>IANA name of the time zone in which its days are counted.</summary>
     public string TimeZone { get; init; } = "UTC";
 
+    /// <summary>Where it stands, for who drives there.</summary>
+    public string? Site { get; init; }
+
+    /// <summary>Name of the van or round that sees to it; rigs of one name are seen to together.</summary>
+    public string? Van { get; init; }
+
     /// <summary>Text of a rig file (docs/formats/rig.md) that describes its stages in full, if there is one.</summary>
     public string? RigFile { get; init; }
 
@@ -47,6 +53,18 @@ public sealed record Rig : Entry<Rig>
     internal override void Check(ProblemList problems)
     {
         problems.Require(Name.Trim().Length > 0, "rig name", $"{Name}", "a name");
+        problems.Require(
+            Site is null || Site.Trim().Length > 0,
+            "rig site",
+            $"{Site}",
+            "an address or a name"
+        );
+        problems.Require(
+            Van is null || Van.Trim().Length > 0,
+            "rig van",
+            $"{Van}",
+            "the name of a van or round"
+        );
         problems.Require(
             TimeZoneInfo.TryFindSystemTimeZoneById(TimeZone, out _),
             "rig time zone",

@@ -35,6 +35,7 @@ public abstract class EntryKind
         new EntryKind<PhotographContent>(),
         new EntryKind<Photograph>(),
         new EntryKind<KeptForecast>(),
+        new EntryKind<KeptWear>(),
         new EntryKind<ShareLink>(),
     ];
 

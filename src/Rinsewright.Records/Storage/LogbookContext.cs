@@ -117,10 +117,12 @@ public abstract partial class LogbookContext : DbContext
         modelBuilder.Entity<ShareLink>().HasIndex(e => e.TokenHash).IsUnique();
         modelBuilder.Entity<Note>().HasIndex(e => new { e.RigId, e.At });
         modelBuilder.Entity<KeptForecast>().HasIndex(e => new { e.RigId, e.At });
+        modelBuilder.Entity<KeptWear>().HasIndex(e => e.FillId);
         modelBuilder.Entity<Rig>().HasIndex(e => e.OrganisationId);
         IngestTables.Map(modelBuilder);
         AccessTables.Map(modelBuilder);
         AlarmTables.Map(modelBuilder);
+        FleetTables.Map(modelBuilder);
         foreach (IMutableEntityType table in modelBuilder.Model.GetEntityTypes())
         {
             foreach (IMutableProperty column in table.GetProperties())

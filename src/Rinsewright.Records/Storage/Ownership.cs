@@ -2,6 +2,7 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Infrastructure;
 using Rinsewright.Records.Access;
 using Rinsewright.Records.Alarms;
+using Rinsewright.Records.Fleet;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 
@@ -91,6 +92,8 @@ public abstract partial class LogbookContext
         model.Entity<ApiKey>().HasQueryFilter(e => e.OrganisationId == Own);
         model.Entity<AuditLine>().HasQueryFilter(e => e.OrganisationId == Own);
         model.Entity<AlarmDestination>().HasQueryFilter(e => e.OrganisationId == Own);
+        model.Entity<FleetRig>().HasQueryFilter(e => e.OrganisationId == Own);
+        model.Entity<FleetStage>().HasQueryFilter(e => e.OrganisationId == Own);
 
         // What refers to one of these is there where that is.
         model.Entity<Season>().HasQueryFilter(e => Set<Source>().Any(s => s.Id == e.SourceId));
@@ -102,6 +105,7 @@ public abstract partial class LogbookContext
         model.Entity<Draw>().HasQueryFilter(e => Set<Rig>().Any(r => r.Id == e.RigId));
         model.Entity<Reading>().HasQueryFilter(e => Set<Rig>().Any(r => r.Id == e.RigId));
         model.Entity<KeptForecast>().HasQueryFilter(e => Set<Rig>().Any(r => r.Id == e.RigId));
+        model.Entity<KeptWear>().HasQueryFilter(e => Set<Rig>().Any(r => r.Id == e.RigId));
         model.Entity<ShareLink>().HasQueryFilter(e => Set<Rig>().Any(r => r.Id == e.RigId));
         model.Entity<EntryVersion>().HasQueryFilter(e => Set<Edit>().Any(d => d.Number == e.EditNumber));
         model
@@ -121,6 +125,8 @@ public abstract partial class LogbookContext
         model.Entity<ReceivedRow>().HasQueryFilter(e => Set<Device>().Any(d => d.Id == e.DeviceId));
         model.Entity<RefusedRow>().HasQueryFilter(e => Set<Device>().Any(d => d.Id == e.DeviceId));
         model.Entity<DerivedEntry>().HasQueryFilter(e => Set<DeviceChannel>().Any(c => c.Id == e.ChannelId));
+        // How far the board has followed the whole record is nobody's.
+        model.Entity<FleetMark>().HasQueryFilter(_ => false);
         model.Entity<Passkey>().HasQueryFilter(e => Set<Account>().Any(a => a.Id == e.AccountId));
     }
 }

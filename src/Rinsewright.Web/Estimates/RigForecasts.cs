@@ -95,7 +95,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
                     Interlocked.Increment(ref _version);
                     if (kept is not null)
                     {
-                        await KeepAsync(kept, wish.Key.Day);
+                        await KeepAsync(kept, outlook!, wish.Key.Day);
                     }
                     Interlocked
                         .Exchange(
@@ -170,8 +170,8 @@ public sealed partial class RigForecasts : IAsyncDisposable
         }
     }
 
-    /// <summary>Writes the first forecast of a fill on a day into the record.</summary>
-    private async Task KeepAsync(KeptForecast kept, DateOnly day)
+    /// <summary>Writes the first forecast of a fill on a day into the record, with what is new of the cartridges before it.</summary>
+    private async Task KeepAsync(KeptForecast kept, FillOutlook outlook, DateOnly day)
     {
         if (_keptOn.TryGetValue(kept.FillId, out DateOnly last) && last == day)
         {
@@ -180,9 +180,22 @@ public sealed partial class RigForecasts : IAsyncDisposable
 
         try
         {
+            IReadOnlyList<KeptWear> worn;
+            await using (LogbookContext context = _store.Read())
+            {
+                worn = await ForecastKeeping.NewWearAsync(
+                    context,
+                    _store.Ids,
+                    outlook.Wear,
+                    kept.At,
+                    Seed,
+                    _stop.Token
+                );
+            }
+
             WriteOutcome outcome = await _store.WriteAsync(
                 ForecastKeeping.OfTheDay(kept, day),
-                [kept],
+                [kept, .. worn],
                 _stop.Token
             );
             if (outcome.Edit is null)

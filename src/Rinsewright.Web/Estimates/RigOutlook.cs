@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
@@ -274,7 +275,7 @@ public sealed class RigOutlook(
                 ),
             ],
             Flow_L_min = outlook.Fill!.UsualFlow?.LitersPerMinute ?? UsualFlow_L_min,
-            Line = RigBed.LineOf(line.Stages[^1].Stage),
+            Line = ForecastKeeping.LineOf(line.Stages[^1].Stage),
             MeterFactor = outlook.MeterFactor,
             BehindOsmosis = line.Membrane is not null,
         };

@@ -14,6 +14,7 @@ using Rinsewright.Web.Api;
 using Rinsewright.Web.Components;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Estimates;
+using Rinsewright.Web.Fleet;
 using Rinsewright.Web.Logging;
 using Rinsewright.Web.Operations;
 using Rinsewright.Web.People;
@@ -153,6 +154,7 @@ public static class WebHost
         services.AddSingleton(_ => new DeviceLimits(options.DeviceRate));
         services.AddSingleton<BrokerState>();
         services.AddHostedService<Reducing>();
+        services.AddFleet();
         if (options.Mqtt is { } mqtt)
         {
             services.AddSingleton(mqtt);

@@ -17,6 +17,8 @@ internal sealed class Entries
             Name = "Van 1",
             SourceId = Source.Id,
             TimeZone = "Europe/Vienna",
+            Site = "Mill Lane 3",
+            Van = "North",
         };
         Bed = new()
         {
@@ -84,6 +86,21 @@ internal sealed class Entries
             PassedNow = 1 / 3.0,
         };
     }
+
+    /// <summary>A forecast of a cartridge with quantiles of the days left, made up.</summary>
+    public KeptWear Wear(Fill fill, DateTimeOffset at, Func<int, double?> days) =>
+        new()
+        {
+            Id = _ids.Next<KeptWear>(),
+            RigId = Rig.Id,
+            StageId = fill.StageId,
+            FillId = fill.Id,
+            At = at,
+            Seed = 1,
+            EndedBy = "0.1 mg/L chlorine in its outlet",
+            DaysQuantiles_d = [.. Enumerable.Range(0, KeptForecast.QuantileCount).Select(days)],
+            ServiceUntil = at.AddDays(180),
+        };
 
     public Note Note(string text) =>
         new()
@@ -154,6 +171,7 @@ internal sealed class Entries
             bought,
             fill,
             Kept(fill, TestRecord.Start.AddDays(1), i => i < 30 ? i / 97.0 : null),
+            Wear(fill, TestRecord.Start.AddDays(1), i => i < 30 ? i / 7.0 : null),
             new Upkeep
             {
                 Id = _ids.Next<Upkeep>(),

@@ -87,6 +87,7 @@ public sealed class EntryCommandTests
         }
 
         await DoneAsync(record, ["log", "add", .. await KeptForecastAsync(record)]);
+        await DoneAsync(record, ["log", "add", .. await KeptWearAsync(record)]);
         string picture = Path.GetTempFileName();
         string back = picture + ".back";
         string export = picture + ".json";
@@ -125,6 +126,16 @@ public sealed class EntryCommandTests
     }
 
     /// <summary>A fill has no name, so a forecast of it names it by its id.</summary>
+    private static async Task<string[]> KeptWearAsync(TestRecord record) =>
+        [
+            "kept_wear",
+            .. (await KeptForecastAsync(record)).Where(f =>
+                f.Split('_', '=')[0] is "rig" or "stage" or "fill" or "at" or "seed" or "days"
+            ),
+            "ended_by=0.1 mg/L chlorine in its outlet",
+            "service_until=2026-09-01T08:00:00.000Z",
+        ];
+
     private static async Task<string[]> KeptForecastAsync(TestRecord record)
     {
         JsonElement fill = (await DoneAsync(record, ["log", "list", "fill"])).GetProperty("fill")[0];

@@ -176,6 +176,7 @@ public sealed class SqliteFileTests
             foreach (
                 EntryKind kind in EntryKind.All.Where(k =>
                     k.Type != typeof(KeptForecast)
+                    && k.Type != typeof(KeptWear)
                     && k.Type != typeof(ShareLink)
                     && k.Type != typeof(Organisation)
                 )

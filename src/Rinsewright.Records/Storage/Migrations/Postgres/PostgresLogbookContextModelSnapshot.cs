@@ -522,6 +522,190 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.ToTable("alarm_rule", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetMark", b =>
+                {
+                    b.Property<int>("Id")
+                        .HasColumnType("integer")
+                        .HasColumnName("id");
+
+                    b.Property<long>("Edit")
+                        .HasColumnType("bigint")
+                        .HasColumnName("edit");
+
+                    b.Property<DateTimeOffset?>("MadeAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("made_at");
+
+                    b.HasKey("Id");
+
+                    b.ToTable("fleet_mark", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetRig", b =>
+                {
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("rig_id");
+
+                    b.Property<DateTimeOffset?>("ChangesAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("changes_at");
+
+                    b.Property<DateTimeOffset?>("DueAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("due_at");
+
+                    b.Property<DateTimeOffset?>("DueFrom")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("due_from");
+
+                    b.Property<string>("DueStage")
+                        .HasColumnType("text")
+                        .HasColumnName("due_stage");
+
+                    b.Property<Guid?>("DueStageId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("due_stage_id");
+
+                    b.Property<DateTimeOffset?>("DueTo")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("due_to");
+
+                    b.Property<DateTimeOffset?>("ForecastAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("forecast_at");
+
+                    b.Property<DateTimeOffset?>("HeardAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("heard_at");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("name");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<DateTimeOffset?>("PastAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("past_at");
+
+                    b.Property<DateTimeOffset>("RankAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("rank_at");
+
+                    b.Property<DateTimeOffset?>("ReadAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("read_at");
+
+                    b.Property<string>("ReadWritten")
+                        .HasColumnType("text")
+                        .HasColumnName("read_written");
+
+                    b.Property<int>("Reasons")
+                        .HasColumnType("integer")
+                        .HasColumnName("reasons");
+
+                    b.Property<string>("Site")
+                        .HasColumnType("text")
+                        .HasColumnName("site");
+
+                    b.Property<string>("Sought")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("sought");
+
+                    b.Property<string>("TimeZone")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("time_zone");
+
+                    b.Property<int>("Urgency")
+                        .HasColumnType("integer")
+                        .HasColumnName("urgency");
+
+                    b.Property<string>("Van")
+                        .HasColumnType("text")
+                        .HasColumnName("van");
+
+                    b.HasKey("RigId");
+
+                    b.HasIndex("ChangesAt");
+
+                    b.HasIndex("Urgency", "RankAt", "RigId");
+
+                    b.HasIndex("OrganisationId", "Urgency", "RankAt", "RigId");
+
+                    b.ToTable("fleet_rig", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetStage", b =>
+                {
+                    b.Property<Guid>("StageId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("stage_id");
+
+                    b.PrimitiveCollection<double?[]>("DaysQuantiles_d")
+                        .HasColumnType("double precision[]")
+                        .HasColumnName("days_quantiles_d");
+
+                    b.Property<DateTimeOffset?>("DueAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("due_at");
+
+                    b.Property<DateTimeOffset?>("ForecastAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("forecast_at");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("integer")
+                        .HasColumnName("kind");
+
+                    b.Property<DateTimeOffset?>("MayBeDueAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("may_be_due_at");
+
+                    b.Property<string>("Medium")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("medium");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("name");
+
+                    b.Property<Guid?>("OrganisationId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<DateTimeOffset?>("PastAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("past_at");
+
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("rig_id");
+
+                    b.Property<DateTimeOffset?>("ServiceUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("service_until");
+
+                    b.Property<double?>("Volume_m3")
+                        .HasColumnType("double precision")
+                        .HasColumnName("volume_m3");
+
+                    b.HasKey("StageId");
+
+                    b.HasIndex("MayBeDueAt");
+
+                    b.HasIndex("RigId");
+
+                    b.ToTable("fleet_stage", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
@@ -1161,6 +1345,68 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.ToTable("kept_forecast", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Logbook.KeptWear", b =>
+                {
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTimeOffset>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.PrimitiveCollection<double?[]>("DaysQuantiles_d")
+                        .IsRequired()
+                        .HasColumnType("double precision[]")
+                        .HasColumnName("days_quantiles_d");
+
+                    b.Property<long>("EditNumber")
+                        .HasColumnType("bigint")
+                        .HasColumnName("edit_number");
+
+                    b.Property<string>("EndedBy")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("ended_by");
+
+                    b.Property<Guid>("FillId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("fill_id");
+
+                    b.Property<bool>("IsDeleted")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_deleted");
+
+                    b.Property<Guid>("RigId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("rig_id");
+
+                    b.Property<int>("Seed")
+                        .HasColumnType("integer")
+                        .HasColumnName("seed");
+
+                    b.Property<DateTimeOffset>("ServiceUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("service_until");
+
+                    b.Property<Guid>("StageId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("stage_id");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("EditNumber");
+
+                    b.HasIndex("FillId");
+
+                    b.ToTable("kept_wear", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.Meter", b =>
                 {
                     b.Property<Guid>("Id")
@@ -1661,6 +1907,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("text")
                         .HasColumnName("rig_file");
 
+                    b.Property<string>("Site")
+                        .HasColumnType("text")
+                        .HasColumnName("site");
+
                     b.Property<Guid?>("SourceId")
                         .HasColumnType("uuid")
                         .HasColumnName("source_id");
@@ -1669,6 +1919,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .IsRequired()
                         .HasColumnType("text")
                         .HasColumnName("time_zone");
+
+                    b.Property<string>("Van")
+                        .HasColumnType("text")
+                        .HasColumnName("van");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
@@ -2106,6 +2360,24 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .OnDelete(DeleteBehavior.Restrict);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetRig", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithOne()
+                        .HasForeignKey("Rinsewright.Records.Fleet.FleetRig", "RigId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetStage", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Fleet.FleetRig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired();
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.HasOne("Rinsewright.Records.Ingest.DeviceChannel", null)
@@ -2272,6 +2544,33 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.KeptForecast", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Edit", null)
+                        .WithMany()
+                        .HasForeignKey("EditNumber")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Fill", null)
+                        .WithMany()
+                        .HasForeignKey("FillId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Stage", null)
+                        .WithMany()
+                        .HasForeignKey("StageId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Logbook.KeptWear", b =>
                 {
                     b.HasOne("Rinsewright.Records.Logbook.Edit", null)
                         .WithMany()

@@ -520,6 +520,191 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.ToTable("alarm_rule", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetMark", b =>
+                {
+                    b.Property<int>("Id")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("id");
+
+                    b.Property<long>("Edit")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("edit");
+
+                    b.Property<long?>("MadeAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("made_at");
+
+                    b.HasKey("Id");
+
+                    b.ToTable("fleet_mark", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetRig", b =>
+                {
+                    b.Property<byte[]>("RigId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("rig_id");
+
+                    b.Property<long?>("ChangesAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("changes_at");
+
+                    b.Property<long?>("DueAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("due_at");
+
+                    b.Property<long?>("DueFrom")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("due_from");
+
+                    b.Property<string>("DueStage")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("due_stage");
+
+                    b.Property<byte[]>("DueStageId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("due_stage_id");
+
+                    b.Property<long?>("DueTo")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("due_to");
+
+                    b.Property<long?>("ForecastAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("forecast_at");
+
+                    b.Property<long?>("HeardAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("heard_at");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<long?>("PastAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("past_at");
+
+                    b.Property<long>("RankAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("rank_at");
+
+                    b.Property<long?>("ReadAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("read_at");
+
+                    b.Property<string>("ReadWritten")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("read_written");
+
+                    b.Property<int>("Reasons")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("reasons");
+
+                    b.Property<string>("Site")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("site");
+
+                    b.Property<string>("Sought")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("sought");
+
+                    b.Property<string>("TimeZone")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("time_zone");
+
+                    b.Property<int>("Urgency")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("urgency");
+
+                    b.Property<string>("Van")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("van");
+
+                    b.HasKey("RigId");
+
+                    b.HasIndex("ChangesAt");
+
+                    b.HasIndex("Urgency", "RankAt", "RigId");
+
+                    b.HasIndex("OrganisationId", "Urgency", "RankAt", "RigId");
+
+                    b.ToTable("fleet_rig", (string)null);
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetStage", b =>
+                {
+                    b.Property<byte[]>("StageId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("stage_id");
+
+                    b.PrimitiveCollection<string>("DaysQuantiles_d")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("days_quantiles_d");
+
+                    b.Property<long?>("DueAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("due_at");
+
+                    b.Property<long?>("ForecastAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("forecast_at");
+
+                    b.Property<int>("Kind")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("kind");
+
+                    b.Property<long?>("MayBeDueAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("may_be_due_at");
+
+                    b.Property<string>("Medium")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("medium");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<byte[]>("OrganisationId")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("organisation_id");
+
+                    b.Property<long?>("PastAt")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("past_at");
+
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("rig_id");
+
+                    b.Property<long?>("ServiceUntil")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("service_until");
+
+                    b.Property<double?>("Volume_m3")
+                        .HasColumnType("REAL")
+                        .HasColumnName("volume_m3");
+
+                    b.HasKey("StageId");
+
+                    b.HasIndex("MayBeDueAt");
+
+                    b.HasIndex("RigId");
+
+                    b.ToTable("fleet_stage", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.Property<long>("ChannelId")
@@ -1165,6 +1350,71 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.ToTable("kept_forecast", (string)null);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Logbook.KeptWear", b =>
+                {
+                    b.Property<byte[]>("Id")
+                        .HasColumnType("BLOB")
+                        .HasColumnName("id");
+
+                    b.Property<long>("At")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("at");
+
+                    b.PrimitiveCollection<string>("DaysQuantiles_d")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("days_quantiles_d");
+
+                    b.Property<long>("EditNumber")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("edit_number");
+
+                    b.Property<string>("EndedBy")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("ended_by");
+
+                    b.Property<byte[]>("FillId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("fill_id");
+
+                    b.Property<bool>("IsDeleted")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("is_deleted");
+
+                    b.Property<byte[]>("RigId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("rig_id");
+
+                    b.Property<int>("Seed")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("seed");
+
+                    b.Property<long>("ServiceUntil")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("service_until");
+
+                    b.Property<byte[]>("StageId")
+                        .IsRequired()
+                        .HasColumnType("BLOB")
+                        .HasColumnName("stage_id");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("Id");
+
+                    b.HasIndex("EditNumber");
+
+                    b.HasIndex("FillId");
+
+                    b.ToTable("kept_wear", (string)null);
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Logbook.Meter", b =>
                 {
                     b.Property<byte[]>("Id")
@@ -1669,6 +1919,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("TEXT")
                         .HasColumnName("rig_file");
 
+                    b.Property<string>("Site")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("site");
+
                     b.Property<byte[]>("SourceId")
                         .HasColumnType("BLOB")
                         .HasColumnName("source_id");
@@ -1677,6 +1931,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .IsRequired()
                         .HasColumnType("TEXT")
                         .HasColumnName("time_zone");
+
+                    b.Property<string>("Van")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("van");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
@@ -2118,6 +2376,24 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .OnDelete(DeleteBehavior.Restrict);
                 });
 
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetRig", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithOne()
+                        .HasForeignKey("Rinsewright.Records.Fleet.FleetRig", "RigId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Fleet.FleetStage", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Fleet.FleetRig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired();
+                });
+
             modelBuilder.Entity("Rinsewright.Records.Ingest.DerivedEntry", b =>
                 {
                     b.HasOne("Rinsewright.Records.Ingest.DeviceChannel", null)
@@ -2284,6 +2560,33 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                 });
 
             modelBuilder.Entity("Rinsewright.Records.Logbook.KeptForecast", b =>
+                {
+                    b.HasOne("Rinsewright.Records.Logbook.Edit", null)
+                        .WithMany()
+                        .HasForeignKey("EditNumber")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Fill", null)
+                        .WithMany()
+                        .HasForeignKey("FillId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Rig", null)
+                        .WithMany()
+                        .HasForeignKey("RigId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+
+                    b.HasOne("Rinsewright.Records.Logbook.Stage", null)
+                        .WithMany()
+                        .HasForeignKey("StageId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired();
+                });
+
+            modelBuilder.Entity("Rinsewright.Records.Logbook.KeptWear", b =>
                 {
                     b.HasOne("Rinsewright.Records.Logbook.Edit", null)
                         .WithMany()
