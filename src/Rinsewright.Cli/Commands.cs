@@ -5,6 +5,7 @@ using System.CommandLine.Parsing;
 using System.Globalization;
 using Rinsewright.Cli.Record;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Storage;
 
 namespace Rinsewright.Cli;
 
@@ -95,6 +96,10 @@ internal static class Commands
         catch (OperationCanceledException)
         {
             return ExitCode.Stopped;
+        }
+        catch (UnreadableAddressException e)
+        {
+            return terminal.Refuse([e.Problem]);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

@@ -18,6 +18,7 @@ public sealed record ClusterMember
 
     private const string Name = "rinsewright";
     private const string Provider = "Npgsql";
+    private const int ConnectionsOfTheCluster = 8;
 
     /// <summary>As long as it takes to declare a member dead (our choice).</summary>
     private const string StandsStill =
@@ -45,6 +46,10 @@ public sealed record ClusterMember
             return StoreAddress.Postgres(connection.ToString());
         }
     }
+
+    /// <summary>For what the members tell one another by the database, which is little.</summary>
+    private string OfTheCluster =>
+        new NpgsqlConnectionStringBuilder(Connection) { MaxPoolSize = ConnectionsOfTheCluster }.ToString();
 
     /// <summary>Makes the tables of the cluster, if there are none.</summary>
     /// <exception cref="RecordUnavailableException">The database does not answer.</exception>
@@ -74,8 +79,8 @@ public sealed record ClusterMember
         builder.UseOrleans(silo =>
         {
             silo.Configure<ClusterOptions>(cluster => (cluster.ClusterId, cluster.ServiceId) = (Name, Name));
-            silo.UseAdoNetClustering(o => (o.Invariant, o.ConnectionString) = (Provider, Connection));
-            silo.UseAdoNetReminderService(o => (o.Invariant, o.ConnectionString) = (Provider, Connection));
+            silo.UseAdoNetClustering(o => (o.Invariant, o.ConnectionString) = (Provider, OfTheCluster));
+            silo.UseAdoNetReminderService(o => (o.Invariant, o.ConnectionString) = (Provider, OfTheCluster));
             // Nobody from outside the cluster calls in, so that there is no gateway.
             silo.ConfigureEndpoints(Address, Port, gatewayPort: 0, listenOnAnyHostAddress: false);
             silo.Configure<ClusterMembershipOptions>(members =>

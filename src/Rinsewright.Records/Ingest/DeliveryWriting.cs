@@ -27,12 +27,13 @@ internal sealed class DeliveryWriting(LogbookStore store)
                         _marks.Forget();
                     }
 
-                    await ForgetOldScopesAsync(context);
+                    IReadOnlyList<ReadDelivery> read = await ReadAsync(context, deliveries, now);
                     var writing = new RowWriting(store, context, _marks, now);
+                    await writing.FindAsync([.. read.Select(d => (d.Device, d.Understood))]);
                     List<DeliveryAnswer> answers = [];
-                    foreach ((Device device, Delivery delivery) in deliveries)
+                    foreach (ReadDelivery delivery in read)
                     {
-                        answers.Add(await WriteAsync(context, writing, device, delivery, now));
+                        answers.Add(Write(writing, delivery, now));
                     }
 
                     await writing.FinishAsync();
@@ -51,41 +52,27 @@ internal sealed class DeliveryWriting(LogbookStore store)
         }
     }
 
-    private async Task<DeliveryAnswer> WriteAsync(
+    private async Task<IReadOnlyList<ReadDelivery>> ReadAsync(
         LogbookContext context,
-        RowWriting writing,
-        Device device,
-        Delivery delivery,
+        IReadOnlyList<(Device Device, Delivery Delivery)> deliveries,
         DateTimeOffset now
     )
     {
-        if (!_scopes.TryGetValue(device.Id, out DeviceScope? scope))
-        {
-            scope = await DeviceScope.LoadAsync(context, device, CancellationToken.None);
-            _scopes.Add(device.Id, scope);
-        }
-
-        var clock = DeviceClock.Of(delivery.Clock, delivery.Way, now);
-        var answers = new RowAnswer[delivery.Rows.Count];
-        List<(int Index, RowMeaning Row)> understood = [];
-        for (int i = 0; i < answers.Length; i++)
-        {
-            var problems = new ProblemList();
-            if (RowMeaning.Of(delivery.Rows[i], device, scope, clock, problems) is { } meaning)
-            {
-                understood.Add((i, meaning));
-            }
-            else
-            {
-                answers[i] = new RowAnswer(i + 1, RowStatus.Refused, null, problems.Problems);
-            }
-        }
-
-        IReadOnlyList<InputProblem?> outcomes = await writing.WriteAsync(
-            device,
-            [.. understood.Select(u => u.Row)]
+        await ForgetOldScopesAsync(context);
+        await DeviceScope.LoadAsync(
+            context,
+            [.. deliveries.Select(d => d.Device)],
+            _scopes,
+            CancellationToken.None
         );
-        foreach (((int index, RowMeaning row), InputProblem? problem) in understood.Zip(outcomes))
+        return [.. deliveries.Select(d => ReadDelivery.Of(d.Device, d.Delivery, _scopes[d.Device.Id], now))];
+    }
+
+    private static DeliveryAnswer Write(RowWriting writing, ReadDelivery delivery, DateTimeOffset now)
+    {
+        RowAnswer[] answers = delivery.Answers;
+        IReadOnlyList<InputProblem?> outcomes = writing.Write(delivery.Device, delivery.Understood);
+        foreach (((int index, RowMeaning row), InputProblem? problem) in delivery.Indexed.Zip(outcomes))
         {
             answers[index] =
                 problem is null ? new RowAnswer(index + 1, RowStatus.Kept, row.At, [])
@@ -96,14 +83,14 @@ internal sealed class DeliveryWriting(LogbookStore store)
 
         foreach (RowAnswer refused in answers.Where(a => a.Status is RowStatus.Refused))
         {
-            writing.Refuse(device, delivery.Rows[refused.Row - 1], refused.Problems);
+            writing.Refuse(delivery.Device, delivery.Rows[refused.Row - 1], refused.Problems);
         }
 
         return new DeliveryAnswer(
             now,
-            clock.Correction,
+            delivery.Correction,
             answers,
-            await writing.MissingAsync(device, [.. understood.Select(u => u.Row)])
+            writing.Missing(delivery.Device, delivery.Understood)
         );
     }
 
@@ -114,6 +101,39 @@ internal sealed class DeliveryWriting(LogbookStore store)
         {
             _scopes.Clear();
             _stamp = stamp;
+        }
+    }
+
+    /// <summary>A delivery of which is known what its rows mean; those that mean nothing are answered.</summary>
+    private sealed record ReadDelivery(
+        Device Device,
+        IReadOnlyList<RowText> Rows,
+        TimeSpan Correction,
+        RowAnswer[] Answers,
+        IReadOnlyList<(int Index, RowMeaning Row)> Indexed
+    )
+    {
+        public IReadOnlyList<RowMeaning> Understood { get; } = [.. Indexed.Select(i => i.Row)];
+
+        public static ReadDelivery Of(Device device, Delivery delivery, DeviceScope scope, DateTimeOffset now)
+        {
+            var clock = DeviceClock.Of(delivery.Clock, delivery.Way, now);
+            var answers = new RowAnswer[delivery.Rows.Count];
+            List<(int Index, RowMeaning Row)> understood = [];
+            for (int i = 0; i < answers.Length; i++)
+            {
+                var problems = new ProblemList();
+                if (RowMeaning.Of(delivery.Rows[i], device, scope, clock, problems) is { } meaning)
+                {
+                    understood.Add((i, meaning));
+                }
+                else
+                {
+                    answers[i] = new RowAnswer(i + 1, RowStatus.Refused, null, problems.Problems);
+                }
+            }
+
+            return new ReadDelivery(device, delivery.Rows, clock.Correction, answers, understood);
         }
     }
 }

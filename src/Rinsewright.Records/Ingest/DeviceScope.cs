@@ -28,16 +28,32 @@ internal sealed class DeviceScope
             )
         );
 
-    public static async Task<DeviceScope> LoadAsync(
+    /// <summary>Adds the scopes of those devices that have none there yet, all of them by three questions to the database.</summary>
+    public static async Task LoadAsync(
         LogbookContext context,
-        Device device,
+        IReadOnlyList<Device> devices,
+        Dictionary<Guid, DeviceScope> scopes,
         CancellationToken cancel
     )
     {
+        List<Device> wanted = [.. devices.Where(d => !scopes.ContainsKey(d.Id)).DistinctBy(d => d.Id)];
+        if (wanted.Count == 0)
+        {
+            return;
+        }
+
+        List<Id<Rig>> named = [.. wanted.Select(d => d.RigId).OfType<Id<Rig>>().Distinct()];
+        List<Id<Organisation>?> gateways =
+        [
+            .. wanted.Where(d => d.RigId is null).Select(d => d.OrganisationId).Distinct(),
+        ];
+        bool anyOfNobody = gateways.Remove(null);
         List<Rig> rigs = await context
             .Live<Rig>()
             .Where(r =>
-                device.RigId != null ? r.Id == device.RigId : r.OrganisationId == device.OrganisationId
+                named.Contains(r.Id)
+                || gateways.Contains(r.OrganisationId)
+                || (anyOfNobody && r.OrganisationId == null)
             )
             .ToListAsync(cancel);
         List<Id<Rig>> ids = [.. rigs.Select(r => r.Id)];
@@ -45,11 +61,21 @@ internal sealed class DeviceScope
             .Live<Stage>()
             .Where(s => ids.Contains(s.RigId))
             .ToListAsync(cancel);
-        return new DeviceScope(
-            rigs,
-            stages.ToLookup(s => s.RigId),
-            await context.Live<Meter>().ToListAsync(cancel)
-        );
+        List<Meter> meters = await context.Live<Meter>().ToListAsync(cancel);
+        ILookup<Id<Rig>, Stage> stagesOf = stages.ToLookup(s => s.RigId);
+        ILookup<Id<Rig>, Rig> byId = rigs.ToLookup(r => r.Id);
+        ILookup<Id<Organisation>?, Rig> byOwner = rigs.ToLookup(r => r.OrganisationId);
+        foreach (Device device in wanted)
+        {
+            scopes.Add(
+                device.Id,
+                new DeviceScope(
+                    [.. device.RigId is { } rig ? byId[rig] : byOwner[device.OrganisationId]],
+                    stagesOf,
+                    meters
+                )
+            );
+        }
     }
 
     public Rig? FindRig(string? name, ProblemList problems) =>

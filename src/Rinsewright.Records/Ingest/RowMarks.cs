@@ -18,22 +18,40 @@ internal sealed class RowMarks
         _instants.Clear();
     }
 
-    /// <summary>The highest sequence that came, or −1.</summary>
-    public async Task<long> SequenceAsync(LogbookContext context, Guid device, int boot)
+    /// <summary>Asks for those highest sequences that are not known yet, by one question a number of boots.</summary>
+    public async Task FindSequencesAsync(
+        LogbookContext context,
+        IReadOnlyCollection<(Guid Device, int Boot)> wanted
+    )
     {
-        if (!_sequences.TryGetValue((device, boot), out long highest))
+        foreach (
+            IGrouping<int, Guid> boot in wanted
+                .Where(w => !_sequences.ContainsKey(w))
+                .GroupBy(w => w.Boot, w => w.Device)
+        )
         {
-            highest =
-                await context
-                    .Set<ReceivedRow>()
-                    .Where(r => r.DeviceId == device && r.Boot == boot && r.Sequence != null)
-                    .MaxAsync(r => r.Sequence)
-                ?? -1;
-            _sequences.Add((device, boot), highest);
+            List<Guid> devices = [.. boot];
+            var highest = await context
+                .Set<Device>()
+                .Where(d => devices.Contains(d.Id))
+                .Select(d => new
+                {
+                    d.Id,
+                    Sequence = context
+                        .Set<ReceivedRow>()
+                        .Where(r => r.DeviceId == d.Id && r.Boot == boot.Key && r.Sequence != null)
+                        .Max(r => r.Sequence),
+                })
+                .ToListAsync();
+            foreach (var device in highest)
+            {
+                _sequences.Add((device.Id, boot.Key), device.Sequence ?? -1);
+            }
         }
-
-        return highest;
     }
+
+    /// <summary>The highest sequence that came, or −1; of those that were asked for.</summary>
+    public long Sequence(Guid device, int boot) => _sequences[(device, boot)];
 
     /// <summary>The latest stated instant of a row without a sequence.</summary>
     public async Task<DateTimeOffset> InstantAsync(LogbookContext context, long channel)

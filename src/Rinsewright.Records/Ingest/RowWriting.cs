@@ -25,6 +25,11 @@ internal sealed class RowWriting(
 
     private const int LongestText = 2000;
 
+    private static readonly IEqualityComparer<Device> DeviceById = EqualityComparer<Device>.Create(
+        (a, b) => a?.Id == b?.Id,
+        device => device.Id.GetHashCode()
+    );
+
     private readonly Dictionary<(Guid, string), DeviceChannel> _channels = [];
     private readonly Dictionary<(Guid, int, long), ReceivedRow> _bySequence = [];
     private readonly Dictionary<(long, DateTimeOffset), ReceivedRow> _byInstant = [];
@@ -36,13 +41,35 @@ internal sealed class RowWriting(
 
     public IReadOnlyList<ReceivedRow> Written => _written;
 
+    /// <summary>Looks up what the record holds of these rows. To be called once, with all that will be written.</summary>
+    public async Task FindAsync(IReadOnlyList<(Device Device, IReadOnlyList<RowMeaning> Rows)> deliveries)
+    {
+        ILookup<Device, RowMeaning> ofDevices = deliveries
+            .SelectMany(d => d.Rows, (d, row) => (d.Device, Row: row))
+            .ToLookup(r => r.Device, r => r.Row, DeviceById);
+        await FindChannelsAsync(ofDevices);
+        await marks.FindSequencesAsync(
+            context,
+            [
+                .. ofDevices
+                    .SelectMany(d => d, (d, row) => (Device: d.Key.Id, row.Boot, row.Sequence))
+                    .Where(r => r.Sequence is not null)
+                    .Select(r => (r.Device, r.Boot))
+                    .Distinct(),
+            ]
+        );
+        foreach (IGrouping<Device, RowMeaning> ofDevice in ofDevices)
+        {
+            IReadOnlyList<RowMeaning> rows = [.. ofDevice];
+            await FindRowsAsync(ofDevice.Key, rows);
+            await FindReadingsAsync(ofDevice.Key, rows);
+        }
+    }
+
     /// <summary>Takes rows of one device: nothing for a row that is kept, <see cref="IsThere"/>, or why it is refused.</summary>
-    public async Task<IReadOnlyList<InputProblem?>> WriteAsync(Device device, IReadOnlyList<RowMeaning> rows)
+    public IReadOnlyList<InputProblem?> Write(Device device, IReadOnlyList<RowMeaning> rows)
     {
         _heard.Add(device.Id);
-        await FindChannelsAsync(device, rows);
-        await FindRowsAsync(device, rows);
-        await FindReadingsAsync(device, rows);
         return [.. rows.Select(row => Write(device, row))];
     }
 
@@ -51,14 +78,14 @@ internal sealed class RowWriting(
         _refused.Add((device.Id, row, string.Join('\n', problems)));
 
     /// <summary>Numbers that are left out below the highest of these rows and above the highest before them.</summary>
-    public async Task<IReadOnlyList<MissingRows>> MissingAsync(Device device, IReadOnlyList<RowMeaning> rows)
+    public IReadOnlyList<MissingRows> Missing(Device device, IReadOnlyList<RowMeaning> rows)
     {
         List<MissingRows> missing = [];
         foreach (
             IGrouping<int, RowMeaning> boot in rows.Where(r => r.Sequence is not null).GroupBy(r => r.Boot)
         )
         {
-            long before = await marks.SequenceAsync(context, device.Id, boot.Key);
+            long before = marks.Sequence(device.Id, boot.Key);
             foreach (long sequence in boot.Select(r => r.Sequence!.Value).Where(s => s > before).Order())
             {
                 if (before >= 0 && sequence > before + 1)
@@ -186,37 +213,31 @@ internal sealed class RowWriting(
         ChannelReduction.Mark(channel, device, row.At, now);
     }
 
-    private async Task FindChannelsAsync(Device device, IReadOnlyList<RowMeaning> rows)
+    private async Task FindChannelsAsync(ILookup<Device, RowMeaning> ofDevices)
     {
-        Dictionary<string, RowMeaning> wanted = rows.DistinctBy(
-                r => r.Channel.Signature,
-                StringComparer.Ordinal
-            )
-            .Where(r => !_channels.ContainsKey((device.Id, r.Channel.Signature)))
-            .ToDictionary(r => r.Channel.Signature, StringComparer.Ordinal);
-        if (wanted.Count == 0)
-        {
-            return;
-        }
-
-        List<string> signatures = [.. wanted.Keys];
+        List<Guid> devices = [.. ofDevices.Select(d => d.Key.Id)];
         foreach (
             DeviceChannel known in await context
                 .Set<DeviceChannel>()
-                .Where(s => s.DeviceId == device.Id && signatures.Contains(s.Signature))
+                .Where(c => devices.Contains(c.DeviceId))
                 .ToListAsync()
         )
         {
-            _channels.Add((device.Id, known.Signature), known);
-            wanted.Remove(known.Signature);
+            _channels.Add((known.DeviceId, known.Signature), known);
         }
 
-        foreach ((string signature, RowMeaning row) in wanted)
+        bool isAnyNew = false;
+        foreach ((Device device, RowMeaning row) in ofDevices.SelectMany(d => d, (d, row) => (d.Key, row)))
         {
+            if (_channels.ContainsKey((device.Id, row.Channel.Signature)))
+            {
+                continue;
+            }
+
             var channel = new DeviceChannel
             {
                 DeviceId = device.Id,
-                Signature = signature,
+                Signature = row.Channel.Signature,
                 Kind = row.Channel.Kind,
                 RigId = row.Channel.Rig,
                 Place = row.Channel.Place,
@@ -226,10 +247,11 @@ internal sealed class RowWriting(
                 Unit = row.Unit,
             };
             context.Add(channel);
-            _channels.Add((device.Id, signature), channel);
+            _channels.Add((device.Id, channel.Signature), channel);
+            isAnyNew = true;
         }
 
-        if (wanted.Count > 0)
+        if (isAnyNew)
         {
             await context.SaveChangesAsync();
         }
@@ -241,7 +263,7 @@ internal sealed class RowWriting(
             IGrouping<int, RowMeaning> boot in rows.Where(r => r.Sequence is not null).GroupBy(r => r.Boot)
         )
         {
-            long highest = await marks.SequenceAsync(context, device.Id, boot.Key);
+            long highest = marks.Sequence(device.Id, boot.Key);
             List<long?> old =
             [
                 .. boot.Select(r => r.Sequence)

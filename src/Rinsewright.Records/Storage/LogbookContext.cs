@@ -24,6 +24,9 @@ public abstract partial class LogbookContext : DbContext
 
     internal bool MayWrite { get; init; }
 
+    /// <summary>Whether it had a connection to a server; see <see cref="OneConnection"/>.</summary>
+    internal bool WasOpened { get; set; }
+
     private protected abstract bool StoresPlainValues { get; }
 
     /// <summary>Entries of one kind as they stand now, without deleted ones.</summary>

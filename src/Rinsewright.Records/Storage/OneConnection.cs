@@ -10,7 +10,7 @@ namespace Rinsewright.Records.Storage;
 /// </summary>
 internal sealed class OneConnection : DbConnectionInterceptor
 {
-    private bool _wasOpened;
+    public static OneConnection Instance { get; } = new();
 
     public override InterceptionResult ConnectionOpening(
         DbConnection connection,
@@ -18,7 +18,7 @@ internal sealed class OneConnection : DbConnectionInterceptor
         InterceptionResult result
     )
     {
-        RefuseSecond();
+        RefuseSecond(eventData);
         return result;
     }
 
@@ -29,17 +29,22 @@ internal sealed class OneConnection : DbConnectionInterceptor
         CancellationToken cancellationToken = default
     )
     {
-        RefuseSecond();
+        RefuseSecond(eventData);
         return ValueTask.FromResult(result);
     }
 
-    private void RefuseSecond()
+    private static void RefuseSecond(ConnectionEventData data)
     {
-        if (_wasOpened)
+        if (data.Context is not LogbookContext context)
+        {
+            return;
+        }
+
+        if (context.WasOpened)
         {
             throw new TimeoutException("The connection broke within an edit.");
         }
 
-        _wasOpened = true;
+        context.WasOpened = true;
     }
 }

@@ -1,19 +1,44 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Infrastructure;
+using Npgsql;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Records.Storage;
 
 /// <summary>Where a record is kept: a folder with an SQLite file, or a PostgreSQL database.</summary>
-public sealed record StoreAddress
+public sealed class StoreAddress
 {
     /// <summary>What PostgreSQL says when it is stopped or started (SQLSTATE class 57, operator intervention).</summary>
     private static readonly string[] ServerGoesAway = ["57P01", "57P02", "57P03"];
+
+    private const string PoolSize = "Maximum Pool Size";
+
+    /// <summary>A server takes 100 connections unless it is told otherwise (PostgreSQL documentation, max_connections).</summary>
+    private const int UsualConnections = 24;
+
+    // Making them costs more than a short question to the database does.
+    private readonly Lazy<DbContextOptions<SqliteLogbookContext>> _sqlite;
+    private readonly Dictionary<
+        (bool MayWrite, bool Retries),
+        Lazy<DbContextOptions<PostgresLogbookContext>>
+    > _postgres;
 
     private StoreAddress(string? folder, string? connectionString)
     {
         Folder = folder;
         ConnectionString = connectionString;
+        _sqlite = new(OptionsOfFile);
+        _postgres = (
+            from mayWrite in (bool[])[false, true]
+            from retries in (bool[])[false, true]
+            select (mayWrite, retries)
+        ).ToDictionary(
+            use => use,
+            use => new Lazy<DbContextOptions<PostgresLogbookContext>>(() =>
+                OptionsOfServer(use.mayWrite, use.retries)
+            )
+        );
     }
 
     /// <summary>Folder of the SQLite file, if that is what is used.</summary>
@@ -24,7 +49,28 @@ public sealed record StoreAddress
 
     public static StoreAddress InFolder(string folder) => new(Path.GetFullPath(folder), null);
 
-    public static StoreAddress Postgres(string connectionString) => new(null, connectionString);
+    /// <summary>A PostgreSQL database, with few enough connections for several programs beside one another unless the text says how many.</summary>
+    /// <exception cref="UnreadableAddressException">It has a word that is none of a connection string, or a value that does not fit.</exception>
+    public static StoreAddress Postgres(string connectionString)
+    {
+        NpgsqlConnectionStringBuilder connection;
+        try
+        {
+            connection = new(connectionString);
+        }
+        catch (Exception problem)
+            when (problem is ArgumentException or FormatException or InvalidCastException)
+        {
+            throw new UnreadableAddressException(problem);
+        }
+
+        if (!connection.Keys.OfType<string>().Contains(PoolSize, StringComparer.OrdinalIgnoreCase))
+        {
+            connection.MaxPoolSize = UsualConnections;
+        }
+
+        return new(null, connection.ToString());
+    }
 
     /// <summary>
     /// Reads what a person gave: a connection string (it has <c>Host=</c>) or a folder; nothing means
@@ -70,15 +116,29 @@ public sealed record StoreAddress
     {
         if (Folder is not null)
         {
-            DbContextOptions<SqliteLogbookContext> sqlite =
-                new DbContextOptionsBuilder<SqliteLogbookContext>()
-                    .UseSqlite(SqliteFile.ConnectionString(DatabaseFile))
-                    .AddInterceptors(SqliteDurability.Instance)
-                    .ReplaceService<IModelCacheKeyFactory, ModelOfScope>()
-                    .Options;
-            return new SqliteLogbookContext(sqlite) { MayWrite = mayWrite, Scope = scope };
+            return new SqliteLogbookContext(_sqlite.Value) { MayWrite = mayWrite, Scope = scope };
         }
 
+        var context = new PostgresLogbookContext(_postgres[(mayWrite, retries)].Value)
+        {
+            MayWrite = mayWrite,
+            Scope = scope,
+        };
+        // An edit is written whole or not at all, so it needs no savepoints; going back to one over a connection that
+        // has broken fails in a way that hides the break, and the edit would not be tried again.
+        context.Database.AutoSavepointsEnabled = false;
+        return context;
+    }
+
+    private DbContextOptions<SqliteLogbookContext> OptionsOfFile() =>
+        new DbContextOptionsBuilder<SqliteLogbookContext>()
+            .UseSqlite(SqliteFile.ConnectionString(DatabaseFile))
+            .AddInterceptors(SqliteDurability.Instance)
+            .ReplaceService<IModelCacheKeyFactory, ModelOfScope>()
+            .Options;
+
+    private DbContextOptions<PostgresLogbookContext> OptionsOfServer(bool mayWrite, bool retries)
+    {
         DbContextOptionsBuilder<PostgresLogbookContext> postgres =
             new DbContextOptionsBuilder<PostgresLogbookContext>().UseNpgsql(
                 ConnectionString,
@@ -97,13 +157,21 @@ public sealed record StoreAddress
         postgres.ReplaceService<IModelCacheKeyFactory, ModelOfScope>();
         if (mayWrite)
         {
-            postgres.AddInterceptors(new OneConnection());
+            postgres.AddInterceptors(OneConnection.Instance);
         }
 
-        var context = new PostgresLogbookContext(postgres.Options) { MayWrite = mayWrite, Scope = scope };
-        // An edit is written whole or not at all, so it needs no savepoints; going back to one over a connection that
-        // has broken fails in a way that hides the break, and the edit would not be tried again.
-        context.Database.AutoSavepointsEnabled = false;
-        return context;
+        return postgres.Options;
     }
+}
+
+/// <summary>A connection string that cannot be read.</summary>
+public sealed class UnreadableAddressException(Exception problem) : FormatException(problem.Message, problem)
+{
+    /// <summary>What is wrong; never the string itself, which may hold a password.</summary>
+    public InputProblem Problem { get; } =
+        new(
+            "connection string",
+            problem.Message,
+            "Host=…;Database=…;Username=… and other words that PostgreSQL connections know"
+        );
 }

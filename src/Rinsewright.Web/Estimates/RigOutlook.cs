@@ -62,12 +62,20 @@ public sealed class RigOutlook(
         }
     }
 
-    /// <summary>The outlooks of all rigs, the most urgent first.</summary>
-    public async Task<IReadOnlyList<Outlook>> AllAsync(CancellationToken cancel)
+    /// <summary>Rigs whose outlooks a page shows together; whoever has more is better served by the fleet board (our choice).</summary>
+    public const int MostOnAPage = 12;
+
+    /// <summary>The outlooks of all rigs, or of as many as are asked for, the most urgent first.</summary>
+    public async Task<IReadOnlyList<Outlook>> AllAsync(CancellationToken cancel, int most = int.MaxValue)
     {
         await using LogbookContext context = store.Read();
         RecordState state = await StateAsync(context, cancel);
-        List<Id<Rig>> rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
+        List<Id<Rig>> rigs = await context
+            .Live<Rig>()
+            .OrderBy(r => r.Id)
+            .Select(r => r.Id)
+            .Take(most)
+            .ToListAsync(cancel);
         List<Outlook> found = [];
         foreach (Id<Rig> rig in rigs)
         {

@@ -100,4 +100,17 @@ public sealed class FrameTests
             );
         return verb;
     }
+
+    [Theory]
+    [InlineData("Host=localhost;Pasword=hush")]
+    [InlineData("Host=localhost;Port=hush")]
+    public async Task A_connection_string_that_cannot_be_read_is_refused_and_not_shown(string address)
+    {
+        CliRun run = await CliRun.OfAsync("log", "list", "--data", address);
+
+        Assert.Equal(ExitCode.BadInput, run.ExitCode);
+        Assert.StartsWith("connection string: Couldn't set ", run.Error, StringComparison.Ordinal);
+        Assert.Contains("Host=…;Database=…", run.Error, StringComparison.Ordinal);
+        Assert.DoesNotContain("hush", run.Error, StringComparison.Ordinal);
+    }
 }
