@@ -31,6 +31,7 @@ internal static class Commands
         LabelsCommand.Create,
         ReportCommand.Create,
         ShareCommand.Create,
+        FleetCommand.Create,
         LogCommand.Create,
         ImportCommand.Create,
         ExportCommand.Create,

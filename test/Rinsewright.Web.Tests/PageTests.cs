@@ -19,6 +19,8 @@ public sealed class PageTests(Browser browser, DemoSite demo)
         "/dry-down?reading=245+ppm&hardness=9+%C2%B0dH",
         "/money",
         "/share",
+        "/fleet",
+        "/fleet/week",
         "/cautions",
     ];
 

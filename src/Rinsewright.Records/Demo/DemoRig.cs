@@ -20,7 +20,8 @@ internal sealed class DemoRig
         string name,
         string[] stages,
         double bed_L,
-        int drawsPerWeek
+        int drawsPerWeek,
+        (string Site, string Van) at
     )
     {
         Bed_m3 = bed_L / 1000;
@@ -31,6 +32,8 @@ internal sealed class DemoRig
             Name = name,
             SourceId = source,
             TimeZone = "Europe/Vienna",
+            Site = at.Site,
+            Van = at.Van,
         };
         Stages =
         [

@@ -12,6 +12,7 @@ namespace Rinsewright.Records.Demo;
 public sealed class TwoVans
 {
     private const int Days = 730;
+    private const string Yard = "Quellhaven, Mill Lane 3";
     private readonly Random _random;
     private readonly ScenarioClock _clock;
     private readonly IdSource _ids;
@@ -61,10 +62,42 @@ public sealed class TwoVans
         ];
         _rigs =
         [
-            new DemoRig(_ids, _source.Id, "Van 1", ["Filter", "Carbon", "Polisher"], 10, 9),
-            new DemoRig(_ids, _source.Id, "Van 2", ["Filter", "Carbon", "Polisher"], 10, 7),
-            new DemoRig(_ids, _source.Id, "Yard bay", ["Filter", "Carbon", "Membrane", "Polisher"], 7, 12),
-            new DemoRig(_ids, _source.Id, "Wall set", ["Carbon", "Lead", "Polisher"], 5, 2),
+            new DemoRig(
+                _ids,
+                _source.Id,
+                "Van 1",
+                ["Filter", "Carbon", "Polisher"],
+                10,
+                9,
+                (Yard, "Mira's round")
+            ),
+            new DemoRig(
+                _ids,
+                _source.Id,
+                "Van 2",
+                ["Filter", "Carbon", "Polisher"],
+                10,
+                7,
+                (Yard, "Jon's round")
+            ),
+            new DemoRig(
+                _ids,
+                _source.Id,
+                "Yard bay",
+                ["Filter", "Carbon", "Membrane", "Polisher"],
+                7,
+                12,
+                (Yard, "Jon's round")
+            ),
+            new DemoRig(
+                _ids,
+                _source.Id,
+                "Wall set",
+                ["Carbon", "Lead", "Polisher"],
+                5,
+                2,
+                ("Quellhaven, Well Row 8", "Mira's round")
+            ),
         ];
     }
 

@@ -1,6 +1,7 @@
 using System.Collections.Frozen;
 using System.Text.Json.Nodes;
 using Rinsewright.Web.Devices;
+using Rinsewright.Web.Fleet;
 using Rinsewright.Web.Logging;
 using Rinsewright.Web.Sharing;
 
@@ -58,6 +59,12 @@ internal static class ApiExamples
         ["device"] = "Van probe",
         ["count"] = 50,
         ["clock"] = "2027-03-01T09:00:00Z",
+        ["text"] = "Mill Lane",
+        ["reason"] = "due_this_week",
+        ["van"] = "North",
+        ["due"] = 7,
+        ["skip"] = 0,
+        ["take"] = 50,
         ["Idempotency-Key"] = "01966f4e-5e00-7000-8000-00000000000a",
     }.ToFrozenDictionary(StringComparer.Ordinal);
 
@@ -85,6 +92,8 @@ internal static class ApiExamples
             ? JsonNode.Parse(
                 """{ "name": "last rinse", "volume": "30 L", "flow": "6 L/min", "times_per_week": 3, "by": "Mira" }"""
             )
+        : type == typeof(RigPlace)
+            ? JsonNode.Parse("""{ "site": "Mill Lane 3", "van": "North", "by": "Mira" }""")
         : type == typeof(NewPurchase)
             ? JsonNode.Parse(
                 """{ "what": "mixed-bed resin", "kind": "medium", "amount": "179.00", "currency": "EUR", "volume": "25 L" }"""

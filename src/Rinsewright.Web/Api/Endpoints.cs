@@ -8,6 +8,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Estimates;
+using Rinsewright.Web.Fleet;
 using Rinsewright.Web.Logging;
 using Rinsewright.Web.People;
 using Rinsewright.Web.Sharing;
@@ -76,6 +77,7 @@ internal static class Endpoints
         LinkApi.Map(api);
         YourWaterApi.Map(api);
         IngestApi.Map(api);
+        FleetApi.Map(api);
     }
 
     /// <summary>Keeps the choices of units and of light or dark in cookies, and goes back.</summary>

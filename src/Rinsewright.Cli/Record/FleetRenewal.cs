@@ -1,0 +1,98 @@
+using Microsoft.EntityFrameworkCore;
+using Rinsewright.Handouts;
+using Rinsewright.Quantities;
+using Rinsewright.Records.Forecasts;
+using Rinsewright.Records.Histories;
+using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
+using Rinsewright.Treatment;
+using Rig = Rinsewright.Records.Logbook.Rig;
+
+namespace Rinsewright.Cli.Record;
+
+/// <summary>Makes and keeps the forecasts of the day for a record that is not served.</summary>
+internal static class FleetRenewal
+{
+    private const int Members = 1000;
+    private const int Seed = 1;
+
+    /// <summary>Forecasts every rig that has none of today; says of each that cannot be forecast what is missing.</summary>
+    public static async Task RunAsync(LogbookStore store, Terminal terminal, CancellationToken cancel)
+    {
+        List<Id<Rig>> rigs;
+        await using (LogbookContext context = store.Read())
+        {
+            rigs = await context.Live<Rig>().OrderBy(r => r.Id).Select(r => r.Id).ToListAsync(cancel);
+        }
+
+        foreach (Id<Rig> rig in rigs)
+        {
+            await RenewAsync(store, terminal, rig, cancel);
+        }
+    }
+
+    private static async Task RenewAsync(
+        LogbookStore store,
+        Terminal terminal,
+        Id<Rig> rig,
+        CancellationToken cancel
+    )
+    {
+        DateTimeOffset now = Instant.Now(store.Clock);
+        await using LogbookContext context = store.Read();
+        if (await RigHistory.LoadAsync(context, rig, now, cancel) is not { } history)
+        {
+            return;
+        }
+
+        DateOnly Local(DateTimeOffset at) =>
+            DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(at, history.Zone).DateTime);
+        List<DateTimeOffset> kept = await context
+            .Live<KeptForecast>()
+            .Where(f => f.RigId == rig)
+            .OrderByDescending(f => f.At)
+            .Select(f => f.At)
+            .Take(1)
+            .ToListAsync(cancel);
+        if (kept is [var last] && Local(last) == Local(now))
+        {
+            return;
+        }
+
+        IReadOnlyList<InputProblem> missing = [];
+        RigForecast? forecast = terminal.WithProgress(
+            history.Rig.Name,
+            progress =>
+                RigForecast.Of(history, now, Members, Seed, out missing, terminal.Libraries, progress, cancel)
+        );
+        if (forecast is null)
+        {
+            foreach (InputProblem problem in missing)
+            {
+                await terminal.Error.WriteLineAsync($"{problem}");
+            }
+
+            return;
+        }
+
+        ChangeOutLine at = ForecastKeeping.LineOf(forecast.Stage.Stage);
+        double factor = RigBed.MeterFactorOf(history);
+        KeptForecast made = ForecastKeeping.Of(
+            store.Ids,
+            forecast,
+            forecast.Answers.To(at, factor),
+            factor,
+            now,
+            Seed
+        );
+        IReadOnlyList<KeptWear> worn = await ForecastKeeping.NewWearAsync(
+            context,
+            store.Ids,
+            WearForecast.Of(history, now, Seed),
+            now,
+            Seed,
+            cancel
+        );
+        await store.WriteAsync(ForecastKeeping.OfTheDay(made, Local(now)), [made, .. worn], cancel);
+    }
+}
