@@ -40,6 +40,7 @@ internal static class Commands
         BackupCommands.CreateBackup,
         BackupCommands.CreateRestore,
         DeviceCommand.Create,
+        AlarmCommand.Create,
         PeopleCommand.Create,
         KeyCommand.Create,
         DemoCommand.Create,

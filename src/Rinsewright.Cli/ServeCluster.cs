@@ -11,9 +11,12 @@ namespace Rinsewright.Cli;
 internal sealed class ServeCluster
 {
     private const string Cluster = "--cluster";
+    private const double ShortestEvery_h = 0.02; // Orleans wakes nobody more often than each minute
+    private const double LongestEvery_h = 24 * 7;
     private readonly Option<string?> _cluster;
     private readonly Option<string> _address;
     private readonly Option<int> _port;
+    private readonly Option<int?> _listen;
     private readonly Option<double> _forecasts;
 
     public ServeCluster(Verb verb)
@@ -32,6 +35,10 @@ internal sealed class ServeCluster
             "With --cluster: the port that the machines use among themselves. Nothing is encrypted or asked there: let nobody else reach it.",
             o => o.DefaultValueFactory = _ => ClusterMember.UsualPort
         );
+        _listen = verb.Has<int?>(
+            "--cluster-listen-port",
+            "With --cluster: the port that this machine itself listens at, where a port mapping leads --cluster-port there. Default: the same."
+        );
         _forecasts = verb.Has<double>(
             "--forecast-every-hours",
             "How often every rig is forecast, whether anybody looks at it or not.",
@@ -48,14 +55,20 @@ internal sealed class ServeCluster
     )
     {
         double hours = line.GetValue(_forecasts);
-        if (!(hours is >= 0.1 and <= 24 * 7))
+        if (!(hours >= ShortestEvery_h && hours <= LongestEvery_h))
         {
             problems.Add(
-                new("--forecast-every-hours", FormattableString.Invariant($"{hours}"), "0.1 to 168")
+                new(
+                    "--forecast-every-hours",
+                    FormattableString.Invariant($"{hours}"),
+                    FormattableString.Invariant($"{ShortestEvery_h} to {LongestEvery_h}")
+                )
             );
         }
 
-        TimeSpan every = TimeSpan.FromHours(Math.Clamp(double.IsNaN(hours) ? 24 : hours, 0.1, 24 * 7));
+        TimeSpan every = TimeSpan.FromHours(
+            Math.Clamp(double.IsNaN(hours) ? 24 : hours, ShortestEvery_h, LongestEvery_h)
+        );
         if (line.GetValue(_cluster) is not { } connection)
         {
             return options => Task.FromResult(options with { ForecastEvery = every });
@@ -76,13 +89,8 @@ internal sealed class ServeCluster
             problems.Add(new("--cluster-address", line.GetValue(_address)!, "an IP address of this machine"));
         }
 
-        int port = line.GetValue(_port);
-        if (port is < 1 or > 65535)
-        {
-            problems.Add(
-                new("--cluster-port", FormattableString.Invariant($"{port}"), "a number from 1 to 65535")
-            );
-        }
+        int port = Port("--cluster-port", line.GetValue(_port), problems);
+        int? listen = line.GetValue(_listen) is { } own ? Port("--cluster-listen-port", own, problems) : null;
 
         return async options =>
         {
@@ -91,9 +99,20 @@ internal sealed class ServeCluster
                 Connection = connection,
                 Address = address!,
                 Port = port,
+                ListenPort = listen,
             };
             await member.PrepareAsync(cancel);
             return options with { Address = member.Record, ForecastEvery = every, Join = member.Join };
         };
+    }
+
+    private static int Port(string option, int port, List<InputProblem> problems)
+    {
+        if (port is < 1 or > 65535)
+        {
+            problems.Add(new(option, FormattableString.Invariant($"{port}"), "a number from 1 to 65535"));
+        }
+
+        return port;
     }
 }

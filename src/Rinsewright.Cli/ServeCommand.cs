@@ -65,6 +65,7 @@ internal static class ServeCommand
         );
         var operations = new ServeOperations(verb, terminal);
         var cluster = new ServeCluster(verb);
+        var alarms = new ServeAlarms(verb, terminal);
         verb.SetAction(
             async (line, cancel) =>
             {
@@ -76,6 +77,7 @@ internal static class ServeCommand
                     problems,
                     cancel
                 );
+                Func<ServeOptions, ServeOptions> alarmed = alarms.Read(line, problems);
                 int number = line.GetValue(port);
                 if (number is < 0 or > 65535)
                 {
@@ -102,7 +104,7 @@ internal static class ServeCommand
                     Mqtt = broker,
                     Log = terminal.Error,
                 };
-                options = await clustered(operated(options));
+                options = await clustered(alarmed(operated(options)));
                 await using WebApplication app = await WebHost.StartAsync(
                     line.GetValue(lan) ? OnTheNetwork(options) : options,
                     cancel

@@ -33,6 +33,9 @@ public sealed record ClusterMember
     /// <summary>Port at which they do.</summary>
     public int Port { get; init; } = UsualPort;
 
+    /// <summary>The port that this one listens at, where something between leads the other there; nothing for the same.</summary>
+    public int? ListenPort { get; init; }
+
     /// <summary>
     /// Where the record is. The server ends a session that stands still within a transaction: of a member that was cut off as it wrote,
     /// the rows would else stay locked, and whoever takes over would wait for it.
@@ -83,6 +86,12 @@ public sealed record ClusterMember
             silo.UseAdoNetReminderService(o => (o.Invariant, o.ConnectionString) = (Provider, OfTheCluster));
             // Nobody from outside the cluster calls in, so that there is no gateway.
             silo.ConfigureEndpoints(Address, Port, gatewayPort: 0, listenOnAnyHostAddress: false);
+            if (ListenPort is { } own)
+            {
+                IPAddress any = IPAddress.IsLoopback(Address) ? Address : IPAddress.Any;
+                silo.Configure<EndpointOptions>(o => o.SiloListeningEndpoint = new IPEndPoint(any, own));
+            }
+
             silo.Configure<ClusterMembershipOptions>(members =>
             {
                 // A member that does not answer for so long is declared dead, and its rigs move (our choice).

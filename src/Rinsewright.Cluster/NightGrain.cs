@@ -2,23 +2,30 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
+using Orleans.Concurrency;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Hosting;
 using Rinsewright.Web.People;
 
 namespace Rinsewright.Cluster;
 
-/// <summary>Makes the daily forecast of one rig, apart from its deliveries, which never wait for one.</summary>
+/// <summary>Makes the daily forecast of one rig and owns its alarms, apart from its deliveries, which never wait for one.</summary>
 internal interface INightGrain : IGrainWithGuidKey
 {
     /// <summary>Sees to it that the rig is forecast from now on, whichever machine is there.</summary>
     Task EnsureAsync();
+
+    /// <summary>Raises and ends the alarms of the rig; does not wait for a forecast that is being made.</summary>
+    [AlwaysInterleave]
+    Task LookAsync();
 }
 
 internal sealed partial class NightGrain(
     DailyForecasts forecasts,
+    RigAlarms alarms,
     ServeOptions options,
     ILogger<NightGrain> log
 ) : Grain, INightGrain, IRemindable
@@ -39,10 +46,10 @@ internal sealed partial class NightGrain(
     {
         try
         {
-            if (
-                !await forecasts.MakeAsync(new Id<Rig>(this.GetPrimaryKey()), CancellationToken.None)
-                && await this.GetReminder(Name) is { } reminder
-            )
+            var rig = new Id<Rig>(this.GetPrimaryKey());
+            bool isThere = await forecasts.MakeAsync(rig, CancellationToken.None);
+            await alarms.LookAsync(rig, CancellationToken.None);
+            if (!isThere && await this.GetReminder(Name) is { } reminder)
             {
                 // The rig was deleted.
                 await this.UnregisterReminder(reminder);
@@ -53,6 +60,8 @@ internal sealed partial class NightGrain(
             LogLater(problem.Message);
         }
     }
+
+    public Task LookAsync() => alarms.LookAsync(new Id<Rig>(this.GetPrimaryKey()), CancellationToken.None);
 
     [LoggerMessage(Level = LogLevel.Warning, Message = "A rig is forecast at its next turn: {Reason}")]
     private partial void LogLater(string reason);
@@ -89,6 +98,7 @@ internal sealed partial class NightWatch(
     {
         try
         {
+            await grains.GetGrain<IAlarmGrain>(0).EnsureAsync().WaitAsync(cancel);
             List<Id<Rig>> rigs;
             await using (LogbookContext context = store.Read())
             {

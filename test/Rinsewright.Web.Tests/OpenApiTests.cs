@@ -1,6 +1,9 @@
 using System.Net.Http.Json;
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using Rinsewright.Records.Access;
+using Rinsewright.Records.Alarms;
+using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Web.Tests;
 
@@ -25,6 +28,7 @@ public sealed class OpenApiTests
             Stop
         );
         Guid link = (await made.Content.ReadFromJsonAsync<JsonElement>(Stop)).GetProperty("id").GetGuid();
+        (Guid alarm, Guid destination) = await AlarmAsync(site, rig);
         List<string> wrong = [];
         int called = 0;
         // What writes comes first, so that there is something to read.
@@ -54,7 +58,9 @@ public sealed class OpenApiTests
                     rig,
                     stage,
                     link,
-                    edit
+                    edit,
+                    alarm,
+                    destination
                 );
                 if (path.StartsWith("/api/ingest", StringComparison.Ordinal))
                 {
@@ -98,6 +104,23 @@ public sealed class OpenApiTests
         Assert.True(called >= 20, $"only {called} operations are described");
     }
 
+    /// <summary>Raises an alarm on a rig, and lets alarms go somewhere.</summary>
+    private static async Task<(Guid Alarm, Guid Destination)> AlarmAsync(Site site, Guid rig)
+    {
+        var place = new AlarmPlace(null, new Id<Rig>(rig), null);
+        await new AlarmBook(site.Store).ApplyAsync(
+            [Finding.Of(place, AlarmRule.Usual(AlarmKind.Chance), rig, 70)],
+            Stop
+        );
+        (AlarmDestination? added, _, _) = await new AlarmDesk(site.Store).AddAsync(
+            new DestinationDraft("To be removed", "mqtt", null),
+            null,
+            new Actor("Ana"),
+            Stop
+        );
+        return ((await new AlarmBook(site.Store).OpenAsync(new Id<Rig>(rig), Stop))[0].Id, added!.Id);
+    }
+
     internal static HttpRequestMessage RequestOf(
         JsonNode document,
         string path,
@@ -106,7 +129,9 @@ public sealed class OpenApiTests
         Guid rig,
         Guid stage,
         Guid link,
-        long edit
+        long edit,
+        Guid? alarm = null,
+        Guid? destination = null
     )
     {
         List<string> query = [];
@@ -123,6 +148,8 @@ public sealed class OpenApiTests
                         $"{{{name}}}",
                         name is "number" ? $"{edit}"
                             : name is "link" ? link.ToString()
+                            : name is "alarm" && alarm is not null ? $"{alarm}"
+                            : name is "destination" && destination is not null ? $"{destination}"
                             : rig.ToString(),
                         StringComparison.Ordinal
                     );

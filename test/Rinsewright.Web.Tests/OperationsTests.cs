@@ -113,6 +113,7 @@ public sealed class OperationsTests
             string key = await place.DeviceAsync();
             Assert.Equal(HttpStatusCode.OK, (await place.SendAsync(key, 3)).StatusCode);
             await place.Http.GetAsync("/shared/a-token-that-nobody-may-see", Stop);
+            await place.Http.GetAsync("/alarms/link/a-token-that-nobody-may-see", Stop);
             await place.App.StopAsync(Stop);
         }
 

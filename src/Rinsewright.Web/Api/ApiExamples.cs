@@ -1,5 +1,6 @@
 using System.Collections.Frozen;
 using System.Text.Json.Nodes;
+using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Fleet;
 using Rinsewright.Web.Logging;
@@ -56,6 +57,9 @@ internal static class ApiExamples
         ["to"] = "2027-03-01",
         ["hemisphere"] = "north",
         ["link"] = SomeId,
+        ["alarm"] = SomeId,
+        ["kind"] = "due",
+        ["destination"] = SomeId,
         ["device"] = "Van probe",
         ["count"] = 50,
         ["clock"] = "2027-03-01T09:00:00Z",
@@ -97,6 +101,13 @@ internal static class ApiExamples
         : type == typeof(NewPurchase)
             ? JsonNode.Parse(
                 """{ "what": "mixed-bed resin", "kind": "medium", "amount": "179.00", "currency": "EUR", "volume": "25 L" }"""
+            )
+        : type == typeof(Acknowledgement) ? JsonNode.Parse("""{ "note": "resin is ordered", "by": "Mira" }""")
+        : type == typeof(NewRule)
+            ? JsonNode.Parse("""{ "kind": "due", "limit": 14, "urgent": false, "by": "Mira" }""")
+        : type == typeof(NewDestination)
+            ? JsonNode.Parse(
+                """{ "name": "Mira", "route": "mail", "address": "mira@example.org", "quiet": "22:00-06:30", "urgent_breaks_through": true }"""
             )
         : type == typeof(NewLink)
             ? JsonNode.Parse(

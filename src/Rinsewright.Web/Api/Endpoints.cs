@@ -6,6 +6,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Fleet;
@@ -75,6 +76,7 @@ internal static class Endpoints
         RecordApi.Map(api);
         HandoutApi.Map(api);
         LinkApi.Map(api);
+        AlarmApi.Map(api);
         YourWaterApi.Map(api);
         IngestApi.Map(api);
         FleetApi.Map(api);

@@ -6,6 +6,7 @@ using Microsoft.Extensions.Logging;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Hosting;
 using Rinsewright.Web.People;
 
@@ -24,6 +25,7 @@ internal sealed class DailyForecasts(RigOutlook outlook)
     {
         builder.Services.AddSingleton<IInbox>(services => services.GetRequiredService<Inbox>());
         builder.Services.AddHostedService<DailyRound>();
+        AlarmHosting.LookAlone(builder.Services);
     }
 }
 

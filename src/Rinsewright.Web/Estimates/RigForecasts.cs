@@ -28,6 +28,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
     private readonly ConcurrentDictionary<Id<Rig>, Wish> _wished = new();
     private readonly Channel<Id<Rig>> _queue = Channel.CreateUnbounded<Id<Rig>>();
     private readonly CancellationTokenSource _stop = new();
+    private readonly ForecastMeter _meter = new();
     private readonly Task _work;
     private readonly Dictionary<Id<Fill>, DateOnly> _keptOn = [];
     private readonly Dictionary<Id<Rig>, RigForecast> _lately = [];
@@ -80,6 +81,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
         _queue.Writer.TryComplete();
         await _work;
         _stop.Dispose();
+        _meter.Dispose();
     }
 
     private async Task WorkAsync()
@@ -90,7 +92,13 @@ public sealed partial class RigForecasts : IAsyncDisposable
             {
                 if (_wished.TryGetValue(rig, out Wish? wish) && _made.GetValueOrDefault(rig)?.Key != wish.Key)
                 {
+                    long start = _store.Clock.GetTimestamp();
                     (FillOutlook? outlook, KeptForecast? kept) = Make(wish.Outlook);
+                    if (outlook is not null)
+                    {
+                        _meter.Made(_store.Clock.GetElapsedTime(start), isContinued: kept is null);
+                    }
+
                     _made[rig] = new Made(wish.Key, outlook);
                     Interlocked.Increment(ref _version);
                     if (kept is not null)

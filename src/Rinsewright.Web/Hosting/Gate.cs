@@ -3,6 +3,7 @@ using System.Text;
 using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Http;
+using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Operations;
 using Rinsewright.Web.People;
@@ -66,6 +67,7 @@ internal sealed class Gate
             || context.Request.Path.StartsWithSegments(Health.Path, StringComparison.Ordinal)
             || context.Request.Path == PublicPages.Robots
             || SharedDoor.LinkOf(context) is not null
+            || AlarmLinks.IsBehind(context.Request.Path)
             || (_isYourWaterOpen && PublicPages.IsYourWater(context.Request.Path))
             || context.Request.Path.StartsWithSegments(IngestApi.Path, StringComparison.Ordinal)
         )

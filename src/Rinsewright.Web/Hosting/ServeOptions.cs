@@ -2,6 +2,7 @@ using System.Net;
 using Microsoft.AspNetCore.Builder;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Operations;
 
@@ -54,6 +55,9 @@ public sealed record ServeOptions
 
     /// <summary>Lets the host share its work with other machines; nothing when it works alone.</summary>
     public Action<WebApplicationBuilder>? Join { get; init; }
+
+    /// <summary>How alarms are looked for and sent.</summary>
+    public AlarmOptions Alarms { get; init; } = new();
 
     /// <summary>How much one device may deliver.</summary>
     public DeviceRate DeviceRate { get; init; } = new();

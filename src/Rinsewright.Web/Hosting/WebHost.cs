@@ -10,6 +10,7 @@ using Microsoft.Extensions.Hosting;
 using Rinsewright.Records.Access;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Api;
 using Rinsewright.Web.Components;
 using Rinsewright.Web.Devices;
@@ -153,6 +154,7 @@ public static class WebHost
         services.AddOnWholeRecord<DeviceRegister>();
         services.AddSingleton(_ => new DeviceLimits(options.DeviceRate));
         services.AddSingleton<BrokerState>();
+        services.AddAlarms();
         services.AddHostedService<Reducing>();
         services.AddFleet();
         if (options.Mqtt is { } mqtt)

@@ -8,6 +8,8 @@ using OpenTelemetry.Metrics;
 using OpenTelemetry.Resources;
 using OpenTelemetry.Trace;
 using Rinsewright.Records.Ingest;
+using Rinsewright.Web.Alarms;
+using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Hosting;
 using Rinsewright.Web.Sharing;
 
@@ -69,12 +71,21 @@ internal static class Observing
                     .AddAspNetCoreInstrumentation(requests =>
                         requests.Filter = http =>
                             !SharedDoor.IsBehind(http.Request.Path)
+                            && !AlarmLinks.IsBehind(http.Request.Path)
                             && !http.Request.Path.StartsWithSegments(Health.Path, StringComparison.Ordinal)
                     )
                     .AddSource(InboxMeter.Name, Database)
             )
             .WithMetrics(metrics =>
-                metrics.AddAspNetCoreInstrumentation().AddMeter(InboxMeter.Name, Database, "System.Runtime")
+                metrics
+                    .AddAspNetCoreInstrumentation()
+                    .AddMeter(
+                        InboxMeter.Name,
+                        ForecastMeter.Name,
+                        AlarmMeter.Name,
+                        Database,
+                        "System.Runtime"
+                    )
             );
         if (telemetry.Collector is { } collector)
         {

@@ -1,5 +1,6 @@
 using System.Net;
 using System.Net.Sockets;
+using Npgsql;
 using Rinsewright.App.Tests.Records;
 using Rinsewright.Records.Storage;
 
@@ -72,14 +73,69 @@ public sealed class ClusterTests
         await fleet.CheckAsync(store);
     }
 
+    [Fact]
+    public async Task A_member_that_is_cut_off_ends_itself_and_no_acknowledged_row_is_lost_or_doubled()
+    {
+        await using TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Postgres);
+        using Fleet fleet = await Fleet.AddAsync(record.Store, Rigs);
+        var database = new NpgsqlConnectionStringBuilder(record.Address.ConnectionString);
+        // The second reaches the database, and both members each other, by ways that can be cut.
+        await using var toDatabase = new Passage(AddressOf(database));
+        (int firstPort, int secondPort) = (FreePort(), FreePort());
+        await using var toFirst = new Passage(new IPEndPoint(IPAddress.Loopback, firstPort));
+        await using var toSecond = new Passage(new IPEndPoint(IPAddress.Loopback, secondPort));
+        await using ServingProcess first = await MemberAsync(
+            record.Address.ConnectionString!,
+            toFirst.Port,
+            "--cluster-listen-port",
+            $"{firstPort}"
+        );
+        (database.Host, database.Port) = ("127.0.0.1", toDatabase.Port);
+        await using ServingProcess second = await MemberAsync(
+            database.ToString(),
+            toSecond.Port,
+            "--cluster-listen-port",
+            $"{secondPort}"
+        );
+        fleet.Aim(first.Address, second.Address);
+        fleet.Start();
+        await fleet.AllMoreAsync(3);
+
+        // From the database alone, for a while: its rigs wait, and go on.
+        toDatabase.Cut();
+        await fleet.MoreAsync(Some);
+        toDatabase.Mend();
+        await fleet.AllMoreAsync(3);
+
+        // From everything: the other gives it up and owns every rig, and what it had begun arrives when it is too late.
+        Passage[] all = [toDatabase, toFirst, toSecond];
+        Array.ForEach(all, p => p.Cut());
+        await fleet.AllMoreAsync(3);
+        Array.ForEach(all, p => p.Mend());
+        Assert.NotEqual(0, (await second.EndAsync()).ExitCode);
+        fleet.Aim(first.Address);
+        await fleet.AllMoreAsync(3);
+
+        await fleet.RestAsync();
+        await fleet.CheckAsync(record.Store);
+    }
+
+    private static EndPoint AddressOf(NpgsqlConnectionStringBuilder database) =>
+        database.Host!.StartsWith('/')
+            ? new UnixDomainSocketEndPoint($"{database.Host}/.s.PGSQL.{database.Port}")
+            : new DnsEndPoint(database.Host, database.Port);
+
     private static Task<ServingProcess> MemberAsync(StoreAddress address, params string[] more) =>
+        MemberAsync(address.ConnectionString!, FreePort(), more);
+
+    private static Task<ServingProcess> MemberAsync(string database, int port, params string[] more) =>
         ServingProcess.StartAsync([
             "--port",
             "0",
             "--cluster",
-            address.ConnectionString!,
+            database,
             "--cluster-port",
-            $"{FreePort()}",
+            $"{port}",
             .. more,
         ]);
 

@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Records.Access;
+using Rinsewright.Records.Alarms;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
@@ -31,6 +32,8 @@ internal sealed class TwoFirms : IAsyncDisposable
     public Guid Stage { get; private set; }
 
     public Guid Link { get; private set; }
+
+    public Guid Alarm { get; private set; }
 
     /// <summary>Opens the invitation of the first firm's owner.</summary>
     public string Invitation { get; private set; } = "";
@@ -68,6 +71,24 @@ internal sealed class TwoFirms : IAsyncDisposable
             await new LinkDesk(first).MakeAsync(rig.Id, new NewLink { Name = $"friend {Mark}" }, stop)
         )!;
         firms.Link = link.Link!.Id.Value;
+        await new AlarmBook(first).ApplyAsync(
+            [
+                Finding.Of(
+                    new AlarmPlace(firms.First, rig.Id, null),
+                    AlarmRule.Usual(AlarmKind.Feed),
+                    firms.Rig,
+                    70
+                ),
+            ],
+            stop
+        );
+        firms.Alarm = (await new AlarmBook(first).OpenAsync(rig.Id, stop))[0].Id;
+        await new AlarmDesk(first).AddAsync(
+            new DestinationDraft($"chief {Mark}", "mqtt", null),
+            null,
+            Keeper,
+            stop
+        );
         await new DeviceRegister(first).AddAsync(new DeviceDraft($"probe {Mark}", rig.Id, null), stop);
         Assert.Empty(
             (
@@ -165,6 +186,8 @@ internal sealed class TwoFirms : IAsyncDisposable
                 "LINK" => Link.ToString(),
                 "NUMBER" => "1",
                 "ID" => Rig.ToString(),
+                "ALARM" => Alarm.ToString(),
+                "DESTINATION" => Rig.ToString(),
                 _ => "x",
             };
     }
