@@ -85,6 +85,12 @@ internal static class InputFile
             problems.Add(new($"{path}:{line}:{column}", reason, "JSON (RFC 8259; comments are allowed)"));
             return null;
         }
+        catch (InvalidOperationException e)
+        {
+            // A name that is half of a surrogate pair.
+            problems.Add(new(path, e.Message.TrimEnd('.'), "JSON whose names are whole characters"));
+            return null;
+        }
     }
 
     /// <summary>Reads the root of a file of some kind.</summary>

@@ -1,4 +1,3 @@
-using System.Reflection;
 using Deque.AxeCore.Commons;
 using Deque.AxeCore.Playwright;
 using Microsoft.Playwright;
@@ -24,15 +23,7 @@ public sealed class Browser : IAsyncLifetime
     public static string? Executable { get; } = Candidates.FirstOrDefault(File.Exists);
 
     /// <summary>Where the pictures of the pages go.</summary>
-    public static string Screenshots { get; } =
-        Path.Combine(
-            typeof(Browser)
-                .Assembly.GetCustomAttributes<AssemblyMetadataAttribute>()
-                .Single(a => a.Key is "RepositoryRoot")
-                .Value!,
-            "artifacts",
-            "screenshots"
-        );
+    public static string Screenshots { get; } = Repository.PathOf("artifacts/screenshots");
 
     public async ValueTask InitializeAsync()
     {

@@ -1,4 +1,3 @@
-using System.Reflection;
 using System.Text.RegularExpressions;
 using System.Xml.Linq;
 
@@ -7,14 +6,7 @@ namespace Rinsewright.Web.Tests;
 /// <summary>The resource file of the texts is complete, so that it can be put into another language.</summary>
 public sealed partial class TextTests
 {
-    private static readonly string Pages = Path.Combine(
-        typeof(TextTests)
-            .Assembly.GetCustomAttributes<AssemblyMetadataAttribute>()
-            .Single(a => a.Key is "RepositoryRoot")
-            .Value!,
-        "src",
-        "Rinsewright.Web"
-    );
+    private static readonly string Pages = Repository.PathOf("src/Rinsewright.Web");
 
     [Fact]
     public void Every_text_of_the_pages_stands_in_the_resource_file()

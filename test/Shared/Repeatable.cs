@@ -22,6 +22,9 @@ internal static class Repeatable
     public static Gen<T> Repeat<T>(this Gen<T> gen, [CallerMemberName] string test = "") =>
         new Sequence<T>(gen, Stream(test));
 
+    /// <summary>A seed of a name, the same in every run with the seed of the run.</summary>
+    public static ulong SeedOf(string name) => (Seed << 32) + Stream(name);
+
     private static uint Stream(string test)
     {
         uint hash = 2166136261; // FNV-1a

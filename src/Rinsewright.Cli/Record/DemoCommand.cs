@@ -32,7 +32,7 @@ internal static class DemoCommand
                     address,
                     line.GetValue(seed),
                     lastDay,
-                    cancel
+                    cancel: cancel
                 );
                 if (problems.Count > 0)
                 {

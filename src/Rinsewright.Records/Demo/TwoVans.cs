@@ -11,7 +11,7 @@ namespace Rinsewright.Records.Demo;
 /// </summary>
 public sealed class TwoVans
 {
-    private const int Days = 730;
+    private const int UsualDays = 730;
     private const string Yard = "Quellhaven, Mill Lane 3";
     private readonly Random _random;
     private readonly ScenarioClock _clock;
@@ -25,8 +25,11 @@ public sealed class TwoVans
     private Purchase? _resin;
     private double _resinLeft_m3;
 
-    private TwoVans(LogbookStore store, ScenarioClock clock, int seed)
+    private readonly int _days;
+
+    private TwoVans(LogbookStore store, ScenarioClock clock, int seed, int days)
     {
+        _days = days;
         _store = store;
         _clock = clock;
         _random = new Random(seed);
@@ -101,17 +104,18 @@ public sealed class TwoVans
         ];
     }
 
-    /// <summary>Fills a record that has no edits yet.</summary>
+    /// <summary>Fills a record that has no edits yet, with so many days up to the last.</summary>
     /// <returns>Problems when the record is not empty; otherwise none.</returns>
     public static async Task<IReadOnlyList<InputProblem>> FillAsync(
         StoreAddress address,
         int seed,
         DateOnly lastDay,
+        int days = UsualDays,
         CancellationToken cancel = default
     )
     {
         var clock = new ScenarioClock(
-            new DateTimeOffset(lastDay.AddDays(-Days), new TimeOnly(6, 0), TimeSpan.Zero)
+            new DateTimeOffset(lastDay.AddDays(-days), new TimeOnly(6, 0), TimeSpan.Zero)
         );
         await using LogbookStore store = await LogbookStore.OpenAsync(address, clock, cancel);
         await using (LogbookContext context = store.Read())
@@ -129,7 +133,7 @@ public sealed class TwoVans
             }
         }
 
-        await new TwoVans(store, clock, seed).TellAsync(cancel);
+        await new TwoVans(store, clock, seed, days).TellAsync(cancel);
         return [];
     }
 
@@ -137,7 +141,7 @@ public sealed class TwoVans
     {
         await WriteAsync("Mira", "setting up", Start(), cancel);
         DateTimeOffset start = _clock.Now;
-        for (int week = 0; week < Days / 7; week++)
+        for (int week = 0; week < _days / 7; week++)
         {
             DateTimeOffset monday = start.AddDays(week * 7);
             _clock.Now = monday.AddDays(6).AddHours(12);

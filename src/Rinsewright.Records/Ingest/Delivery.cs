@@ -54,7 +54,7 @@ public sealed record RowText
         {
             if (!Fields.Contains(field, StringComparer.Ordinal))
             {
-                problems.Add(new(field, text, $"one of {string.Join(", ", Fields)}"));
+                problems.Add(new(PlaceOf(field), text, $"one of {string.Join(", ", Fields)}"));
             }
             else if (text.Trim() is { Length: > 0 } said && !texts.TryAdd(field, said))
             {
@@ -93,7 +93,13 @@ public sealed record RowText
         List<KeyValuePair<string, string>> fields = [];
         foreach (JsonProperty member in row.EnumerateObject())
         {
-            if (apart.Contains(member.Name, StringComparer.Ordinal))
+            if (!TryText(() => member.Name, out string name))
+            {
+                nested.Add(new("row", member.Value.GetRawText(), "names without broken characters"));
+                continue;
+            }
+
+            if (apart.Contains(name, StringComparer.Ordinal))
             {
                 continue;
             }
@@ -102,19 +108,15 @@ public sealed record RowText
             {
                 case JsonValueKind.Null:
                     break;
-                case JsonValueKind.String when TryText(member.Value, out string text):
-                    fields.Add(new(member.Name, text));
+                case JsonValueKind.String when TryText(() => member.Value.GetString()!, out string text):
+                    fields.Add(new(name, text));
                     break;
                 case JsonValueKind.Number or JsonValueKind.True or JsonValueKind.False:
-                    fields.Add(new(member.Name, member.Value.GetRawText()));
+                    fields.Add(new(name, member.Value.GetRawText()));
                     break;
                 default:
                     nested.Add(
-                        new(
-                            member.Name,
-                            member.Value.GetRawText(),
-                            "a text without broken characters or a number"
-                        )
+                        new(name, member.Value.GetRawText(), "a text without broken characters or a number")
                     );
                     break;
             }
@@ -134,11 +136,14 @@ public sealed record RowText
         return read with { Problems = [.. read.Problems, .. nested] };
     }
 
-    private static bool TryText(JsonElement value, out string text)
+    private static string PlaceOf(string field) =>
+        string.IsNullOrWhiteSpace(field) ? "a field without a name" : field;
+
+    private static bool TryText(Func<string> read, out string text)
     {
         try
         {
-            text = value.GetString()!;
+            text = read();
             return true;
         }
         catch (InvalidOperationException)

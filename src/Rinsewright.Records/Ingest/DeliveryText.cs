@@ -121,8 +121,9 @@ public static class DeliveryText
 
             problems = [new("body", Shortened(json), "an object as docs/formats/ingest.md has it")];
         }
-        catch (JsonException problem)
+        catch (Exception problem) when (problem is JsonException or InvalidOperationException)
         {
+            // The second of a text that has half of a surrogate pair.
             problems = [new("body", problem.Message, "JSON text, see docs/formats/ingest.md")];
         }
 

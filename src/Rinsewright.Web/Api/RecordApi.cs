@@ -71,6 +71,11 @@ internal static class RecordApi
         string? by = null
     )
     {
+        if (water.ValueKind is JsonValueKind.Undefined)
+        {
+            return Problems.Refuse([new("body", "nothing", "a water file as docs/formats/water.md has it")]);
+        }
+
         WriteOutcome? outcome = await stated.WriteAsync(new Id<Rig>(id), water.GetRawText(), by, cancel);
         return outcome is null ? Problems.NotThere("rig") : Written(outcome);
     }

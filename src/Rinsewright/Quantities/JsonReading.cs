@@ -28,6 +28,14 @@ internal sealed class JsonReading
             return;
         }
 
+        if (place.Length == 0 && IsBroken(element))
+        {
+            problems.Add(
+                new InputProblem("file", "half of a surrogate pair, \\uD800 to \\uDFFF", "whole characters")
+            );
+            return;
+        }
+
         foreach (JsonProperty property in element.EnumerateObject())
         {
             if (!known.Contains(property.Name, StringComparer.Ordinal))
@@ -51,6 +59,30 @@ internal sealed class JsonReading
         }
     }
 
+    /// <summary>Whether a name or a text has an escape that is half a character: JSON allows it, no string can hold it.</summary>
+    private static bool IsBroken(JsonElement root) =>
+        root.GetRawText().Contains("\\ud", StringComparison.OrdinalIgnoreCase) && !IsReadable(root);
+
+    private static bool IsReadable(JsonElement element)
+    {
+        try
+        {
+            return element.ValueKind switch
+            {
+                JsonValueKind.String => element.GetString() is not null,
+                JsonValueKind.Array => element.EnumerateArray().All(IsReadable),
+                JsonValueKind.Object => element
+                    .EnumerateObject()
+                    .All(p => p.Name is not null && IsReadable(p.Value)),
+                _ => true,
+            };
+        }
+        catch (InvalidOperationException)
+        {
+            return false;
+        }
+    }
+
     /// <summary>Where the object stands in the file.</summary>
     public string Place { get; }
 
@@ -59,7 +91,11 @@ internal sealed class JsonReading
     public JsonElement? Element(string name) =>
         _properties.TryGetValue(name, out JsonElement value) ? value : null;
 
-    public string Join(string name) => Place.Length > 0 ? $"{Place}.{name}" : name;
+    public string Join(string name)
+    {
+        string shown = string.IsNullOrWhiteSpace(name) ? $"\"{name}\"" : name;
+        return Place.Length > 0 ? $"{Place}.{shown}" : shown;
+    }
 
     /// <summary>A text, or the one given when there is none.</summary>
     public string Text(string name, string absent) => Text(name) ?? absent;

@@ -1,4 +1,3 @@
-using System.Reflection;
 using System.Text.Json;
 using Rinsewright.Cli;
 
@@ -6,13 +5,11 @@ namespace Rinsewright.App.Tests.CommandLine;
 
 public sealed class BedCommandTests
 {
-    private static readonly string Root = typeof(BedCommandTests)
-        .Assembly.GetCustomAttributes<AssemblyMetadataAttribute>()
-        .Single(a => a.Key is "RepositoryRoot")
-        .Value!;
-
-    private static readonly string Cartridge = Path.Combine(Root, "examples/rigs/small-cartridge.json");
-    private static readonly string River = Path.Combine(Root, "examples/waters/soft-river.json");
+    private static readonly string Cartridge = Path.Combine(
+        Repository.Root,
+        "examples/rigs/small-cartridge.json"
+    );
+    private static readonly string River = Path.Combine(Repository.Root, "examples/waters/soft-river.json");
 
     [Fact]
     public async Task Json_has_lines_order_balance_and_curves_of_one_length()
@@ -173,7 +170,7 @@ public sealed class BedCommandTests
     [Fact]
     public async Task What_the_beds_alone_leave_out_of_a_rig_is_said()
     {
-        string rig = Path.Combine(Root, "examples/rigs/carbon-then-mixed-bed.json");
+        string rig = Path.Combine(Repository.Root, "examples/rigs/carbon-then-mixed-bed.json");
         CliRun run = await CliRun.OfAsync("bed", rig, River, "--flow", "8 L/min", "--json");
         Assert.Equal(ExitCode.Done, run.ExitCode);
         string warning = run.Json.GetProperty("warnings")[0].GetString()!;

@@ -13,7 +13,7 @@ public sealed class CookbookTests
 {
     private const string Fence = "```";
     private const string Prompt = "$ rinsewright ";
-    private static readonly string Folder = Path.Combine(ExampleTests.Root, "docs", "cookbook");
+    private static readonly string Folder = Path.Combine(Repository.Root, "docs", "cookbook");
     private static readonly DateTimeOffset Noon = new(2026, 3, 1, 12, 0, 0, TimeSpan.Zero);
 
     private static bool Approves => Environment.GetEnvironmentVariable("RINSEWRIGHT_APPROVE") is "1";
@@ -39,7 +39,7 @@ public sealed class CookbookTests
     public async Task The_tutorial_gives_what_it_shows_to_who_begins_with_nothing()
     {
         using DemoHome home = DemoHome.Empty();
-        await RunAsync(home, Path.Combine(ExampleTests.Root, "docs", "tutorial.md"));
+        await RunAsync(home, Path.Combine(Repository.Root, "docs", "tutorial.md"));
     }
 
     private static async Task RunAsync(DemoHome home, string path)
@@ -103,7 +103,7 @@ public sealed class CookbookTests
             .. CommandLineParser
                 .SplitCommandLine(command)
                 .Select(w =>
-                    w.StartsWith("examples/", StringComparison.Ordinal) ? Path.Combine(ExampleTests.Root, w)
+                    w.StartsWith("examples/", StringComparison.Ordinal) ? Path.Combine(Repository.Root, w)
                     : Path.GetExtension(w) is ".svg" or ".pdf" or ".ics" or ".html" or ".csv"
                         ? written.PathOf(w)
                     : w
@@ -117,7 +117,7 @@ public sealed class CookbookTests
                 "",
                 StringComparison.Ordinal
             )
-            .Replace(ExampleTests.Root + "/", "", StringComparison.Ordinal)
+            .Replace(Repository.Root + "/", "", StringComparison.Ordinal)
             .TrimEnd()
             .Split('\n')
             .Select(l => l.TrimEnd());

@@ -84,7 +84,7 @@ public sealed class DeviceCommandTests
     public void The_schema_lists_the_fields_of_a_row()
     {
         using JsonDocument schema = JsonDocument.Parse(
-            File.ReadAllText(Path.Combine(ExampleTests.Root, "docs", "formats", "ingest.schema.json"))
+            File.ReadAllText(Path.Combine(Repository.Root, "docs", "formats", "ingest.schema.json"))
         );
         Assert.Equal(
             [.. RowText.Fields.Order(StringComparer.Ordinal), "clock", "key"],

@@ -165,7 +165,7 @@ public sealed class DryCommandTests
     {
         using var folder = new TempFolder();
         string water = folder.Write("water.json", HardWater);
-        string rig = Path.Combine(ExampleTests.Root, "examples/rigs/small-cartridge.json");
+        string rig = Path.Combine(Repository.Root, "examples/rigs/small-cartridge.json");
         double[] index = new double[2];
         string[] drawn = ["50", "2000 gal"];
         for (int i = 0; i < 2; i++)

@@ -1,5 +1,4 @@
 using System.CommandLine.Parsing;
-using System.Reflection;
 using Rinsewright.Cli;
 
 namespace Rinsewright.App.Tests.CommandLine;
@@ -7,11 +6,6 @@ namespace Rinsewright.App.Tests.CommandLine;
 /// <summary>Command lines that help and the README show are run as they stand.</summary>
 public sealed class ExampleTests
 {
-    internal static readonly string Root = typeof(ExampleTests)
-        .Assembly.GetCustomAttributes<AssemblyMetadataAttribute>()
-        .Single(a => a.Key is "RepositoryRoot")
-        .Value!;
-
     public static TheoryData<string> Shown
     {
         get
@@ -22,7 +16,7 @@ public sealed class ExampleTests
                 .Subcommands.SelectMany(c => c.Subcommands.Prepend(c))
                 .OfType<Verb>()
                 .SelectMany(v => v.Examples);
-            IEnumerable<string> readme = File.ReadLines(Path.Combine(Root, "README.md"))
+            IEnumerable<string> readme = File.ReadLines(Path.Combine(Repository.Root, "README.md"))
                 .Where(l => l.StartsWith("./rinsewright ", StringComparison.Ordinal))
                 .Select(l => l[2..].Split("    ")[0].TrimEnd());
             // What serves runs until it is stopped: ServeCommandTests starts and stops it.
@@ -45,7 +39,9 @@ public sealed class ExampleTests
         string[] args =
         [
             .. words[1..]
-                .Select(w => w.StartsWith("examples/", StringComparison.Ordinal) ? Path.Combine(Root, w) : w),
+                .Select(w =>
+                    w.StartsWith("examples/", StringComparison.Ordinal) ? Path.Combine(Repository.Root, w) : w
+                ),
         ];
         using DemoHome home = args[0] is "demo" ? DemoHome.Empty() : await DemoHome.FilledAsync();
         CliRun run = await home.RunAsync(args);

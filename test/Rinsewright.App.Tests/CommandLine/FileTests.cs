@@ -44,6 +44,20 @@ public sealed class FileTests
         Assert.DoesNotContain("LineNumber", problem, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("{ \"\\uD800\": 1 }")]
+    [InlineData("{ \"name\": \"\\uDC00\" }")]
+    public async Task Half_a_character_is_refused(string text)
+    {
+        using var folder = new TempFolder();
+        string path = folder.Write("half.json", text);
+        CliRun run = await CliRun.OfAsync("water", path);
+        Assert.Equal(ExitCode.BadInput, run.ExitCode);
+        Assert.Single(run.Problems);
+        Assert.StartsWith(path, run.Error, StringComparison.Ordinal);
+        Assert.Contains("whole characters", run.Error, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_file_is_replaced_whole_or_left_as_it_was()
     {

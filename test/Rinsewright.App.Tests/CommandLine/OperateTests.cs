@@ -15,7 +15,7 @@ public sealed class OperateTests
         using var written = new TempFolder();
         string[] commands =
         [
-            .. File.ReadLines(Path.Combine(ExampleTests.Root, "docs", "operate.md"))
+            .. File.ReadLines(Path.Combine(Repository.Root, "docs", "operate.md"))
                 .Where(l => l.StartsWith(Prompt, StringComparison.Ordinal))
                 .Select(l => l[Prompt.Length..]),
         ];

@@ -1,4 +1,3 @@
-using System.Reflection;
 using System.Text.Json;
 using Rinsewright.Cli;
 
@@ -6,12 +5,7 @@ namespace Rinsewright.App.Tests.CommandLine;
 
 public sealed class TrainCommandTests
 {
-    private static readonly string Root = typeof(TrainCommandTests)
-        .Assembly.GetCustomAttributes<AssemblyMetadataAttribute>()
-        .Single(a => a.Key is "RepositoryRoot")
-        .Value!;
-
-    private static string Example(string path) => Path.Combine(Root, "examples", path);
+    private static string Example(string path) => Path.Combine(Repository.Root, "examples", path);
 
     [Fact]
     public async Task A_walk_answers_with_exactly_what_its_schema_lists()
@@ -200,7 +194,7 @@ public sealed class TrainCommandTests
     private static void AssertListed(string schema, JsonElement answer)
     {
         using JsonDocument document = JsonDocument.Parse(
-            File.ReadAllText(Path.Combine(Root, "docs", "formats", schema))
+            File.ReadAllText(Path.Combine(Repository.Root, "docs", "formats", schema))
         );
         string listed = string.Join(
             ' ',

@@ -97,5 +97,5 @@ public sealed class WaterCommandTests
     }
 
     private static string Example(string name) =>
-        Path.Combine(ExampleTests.Root, $"examples/waters/{name}.json");
+        Path.Combine(Repository.Root, $"examples/waters/{name}.json");
 }

@@ -13,7 +13,7 @@ public sealed class WaterContractTests
         }
         """;
 
-    private static readonly string Examples = Path.Combine(ExampleTests.Root, "examples/waters");
+    private static readonly string Examples = Path.Combine(Repository.Root, "examples/waters");
 
     private static readonly string[] Numbers =
     [

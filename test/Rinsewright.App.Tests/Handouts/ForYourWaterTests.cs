@@ -177,7 +177,7 @@ public sealed class ForYourWaterTests
             "--reading",
             "62 ppm",
             "--habit",
-            Path.Combine(ExampleTests.Root, "examples/habits/weekend.json"),
+            Path.Combine(Repository.Root, "examples/habits/weekend.json"),
             "--resin-price",
             "9.5",
             "--json"

@@ -10,7 +10,7 @@ internal static class Schema
     public static void AssertListed(string schema, JsonElement answer)
     {
         using JsonDocument document = JsonDocument.Parse(
-            File.ReadAllText(Path.Combine(ExampleTests.Root, "docs", "formats", schema))
+            File.ReadAllText(Path.Combine(Repository.Root, "docs", "formats", schema))
         );
         AssertMembers(document.RootElement, document.RootElement, answer);
     }

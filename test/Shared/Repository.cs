@@ -1,6 +1,6 @@
 using System.Reflection;
 
-namespace Rinsewright.Tests;
+namespace Rinsewright.Shared;
 
 /// <summary>Finds files of this checkout.</summary>
 internal static class Repository
