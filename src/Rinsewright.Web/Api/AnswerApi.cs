@@ -67,9 +67,14 @@ internal static class AnswerApi
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
     }
 
-    private static Results<Ok<WaterAnswer>, ProblemHttpResult> Water(JsonElement water, SourceWaters waters)
+    private static Results<Ok<WaterAnswer>, ProblemHttpResult> Water(JsonElement? water, SourceWaters waters)
     {
-        Completed completed = waters.Of(water.GetRawText());
+        if (water is not { } file)
+        {
+            return Problems.Refuse([Problems.NoWater]);
+        }
+
+        Completed completed = waters.Of(file.GetRawText());
         return completed.Report is not { } report
             ? Problems.Refuse(completed.Problems)
             : TypedResults.Ok(

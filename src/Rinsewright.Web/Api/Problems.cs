@@ -8,6 +8,10 @@ namespace Rinsewright.Web.Api;
 /// <summary>Answers of the kind problem+json (RFC 9457), in the words that the command line uses.</summary>
 internal static class Problems
 {
+    /// <summary>A body with nothing in it, where a water belongs.</summary>
+    public static InputProblem NoWater { get; } =
+        new("body", "nothing", "a water file as docs/formats/water.md has it");
+
     /// <summary>Input that was refused: everything that is wrong with it.</summary>
     public static ProblemHttpResult Refuse(IReadOnlyList<InputProblem> problems) =>
         TypedResults.Problem(

@@ -65,18 +65,18 @@ internal static class RecordApi
 
     private static async Task<Results<Created<EditAnswer>, ProblemHttpResult>> WaterAsync(
         Guid id,
-        JsonElement water,
+        JsonElement? water,
         StatedWater stated,
         CancellationToken cancel,
         string? by = null
     )
     {
-        if (water.ValueKind is JsonValueKind.Undefined)
+        if (water is not { } file)
         {
-            return Problems.Refuse([new("body", "nothing", "a water file as docs/formats/water.md has it")]);
+            return Problems.Refuse([Problems.NoWater]);
         }
 
-        WriteOutcome? outcome = await stated.WriteAsync(new Id<Rig>(id), water.GetRawText(), by, cancel);
+        WriteOutcome? outcome = await stated.WriteAsync(new Id<Rig>(id), file.GetRawText(), by, cancel);
         return outcome is null ? Problems.NotThere("rig") : Written(outcome);
     }
 

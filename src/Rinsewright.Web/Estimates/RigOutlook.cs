@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Records.Fleet;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
@@ -65,17 +66,55 @@ public sealed class RigOutlook(
     /// <summary>Rigs whose outlooks a page shows together; whoever has more is better served by the fleet board (our choice).</summary>
     public const int MostOnAPage = 12;
 
-    /// <summary>The outlooks of all rigs, or of as many as are asked for, the most urgent first.</summary>
-    public async Task<IReadOnlyList<Outlook>> AllAsync(CancellationToken cancel, int most = int.MaxValue)
+    /// <summary>The outlooks of all rigs, the most urgent first.</summary>
+    public async Task<IReadOnlyList<Outlook>> AllAsync(CancellationToken cancel)
     {
         await using LogbookContext context = store.Read();
-        RecordState state = await StateAsync(context, cancel);
+        return await OfAsync(
+            context,
+            await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel),
+            cancel
+        );
+    }
+
+    /// <summary>
+    /// The outlooks of as many rigs as a page shows, the most urgent first: of all, or of those that come first on the board, which is asked
+    /// only where there are more. And how many rigs there are.
+    /// </summary>
+    public async Task<(IReadOnlyList<Outlook> Shown, int Of)> MostUrgentAsync(CancellationToken cancel)
+    {
+        await using LogbookContext context = store.Read();
         List<Id<Rig>> rigs = await context
             .Live<Rig>()
-            .OrderBy(r => r.Id)
             .Select(r => r.Id)
-            .Take(most)
+            .Take(MostOnAPage + 1)
             .ToListAsync(cancel);
+        if (rigs.Count <= MostOnAPage)
+        {
+            return (await OfAsync(context, rigs, cancel), rigs.Count);
+        }
+
+        FleetPart board = await FleetList.PageAsync(
+            context,
+            new FleetQuery(),
+            skip: 0,
+            MostOnAPage,
+            store.Clock.GetUtcNow(),
+            cancel
+        );
+        return (
+            await OfAsync(context, [.. board.Rows.Select(r => r.Rig.RigId)], cancel),
+            await context.Live<Rig>().CountAsync(cancel)
+        );
+    }
+
+    private async Task<IReadOnlyList<Outlook>> OfAsync(
+        LogbookContext context,
+        IReadOnlyList<Id<Rig>> rigs,
+        CancellationToken cancel
+    )
+    {
+        RecordState state = await StateAsync(context, cancel);
         List<Outlook> found = [];
         foreach (Id<Rig> rig in rigs)
         {

@@ -78,7 +78,7 @@ public static class WebHost
             await using AsyncServiceScope scope = app.Services.CreateAsyncScope();
             await scope
                 .ServiceProvider.GetRequiredService<RigOutlook>()
-                .AllAsync(app.Lifetime.ApplicationStopping, RigOutlook.MostOnAPage);
+                .MostUrgentAsync(app.Lifetime.ApplicationStopping);
         }
         catch (Exception problem)
             when (problem is OperationCanceledException or ObjectDisposedException or IOException)

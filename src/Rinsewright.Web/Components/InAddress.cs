@@ -4,7 +4,7 @@ using Microsoft.AspNetCore.Http;
 namespace Rinsewright.Web.Components;
 
 /// <summary>Reads what stands in the address of a page; what cannot be read is answered with what would be right.</summary>
-internal static class Asked
+internal static class InAddress
 {
     /// <summary>The id of an entry, or nothing when none is asked for.</summary>
     /// <exception cref="BadHttpRequestException">It is none.</exception>
