@@ -1,5 +1,4 @@
 using System.Text.Json;
-using Rinsewright.App.Tests.CommandLine;
 
 namespace Rinsewright.App.Tests.Handouts;
 
