@@ -116,7 +116,11 @@ public sealed record RowText
                     break;
                 default:
                     nested.Add(
-                        new(name, member.Value.GetRawText(), "a text without broken characters or a number")
+                        new(
+                            PlaceOf(name),
+                            member.Value.GetRawText(),
+                            "a text without broken characters or a number"
+                        )
                     );
                     break;
             }

@@ -71,13 +71,13 @@ internal sealed partial class AlarmRound(
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
-        using var timer = new PeriodicTimer(options.Alarms.LookEvery, options.Clock);
         try
         {
-            do
+            while (true)
             {
                 await LookAsync(stoppingToken);
-            } while (await timer.WaitForNextTickAsync(stoppingToken));
+                await Task.Delay(options.Alarms.LookEvery, options.Clock, stoppingToken);
+            }
         }
         catch (OperationCanceledException)
         {

@@ -24,13 +24,13 @@ internal sealed partial class AlarmSender(
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
-        using var timer = new PeriodicTimer(options.Alarms.SendEvery, options.Clock);
         try
         {
-            do
+            while (true)
             {
                 await SendAsync(stoppingToken);
-            } while (await timer.WaitForNextTickAsync(stoppingToken));
+                await Task.Delay(options.Alarms.SendEvery, options.Clock, stoppingToken);
+            }
         }
         catch (OperationCanceledException)
         {

@@ -13,34 +13,30 @@ internal sealed partial class Reducing(Inbox inbox, TimeProvider clock, ILogger<
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
-        using var timer = new PeriodicTimer(Every, clock);
-        do
-        {
-            try
-            {
-                await inbox.ReduceAsync(stoppingToken);
-            }
-            catch (RecordUnavailableException problem)
-            {
-                // Nothing is lost: the rows are kept, and it is tried again.
-                LogLater(problem.Message);
-            }
-            catch (OperationCanceledException)
-            {
-                return;
-            }
-        } while (await NextAsync(timer, stoppingToken));
-    }
-
-    private static async Task<bool> NextAsync(PeriodicTimer timer, CancellationToken cancel)
-    {
         try
         {
-            return await timer.WaitForNextTickAsync(cancel);
+            while (true)
+            {
+                await ReduceAsync(stoppingToken);
+                await Task.Delay(Every, clock, stoppingToken);
+            }
         }
         catch (OperationCanceledException)
         {
-            return false;
+            // The program is stopped.
+        }
+    }
+
+    private async Task ReduceAsync(CancellationToken cancel)
+    {
+        try
+        {
+            await inbox.ReduceAsync(cancel);
+        }
+        catch (RecordUnavailableException problem)
+        {
+            // Nothing is lost: the rows are kept, and it is tried again.
+            LogLater(problem.Message);
         }
     }
 

@@ -120,6 +120,29 @@ public sealed class ClusterTests
         await fleet.CheckAsync(record.Store);
     }
 
+    [Fact]
+    public async Task Alarms_are_raised_once_and_they_and_forecasts_go_on_when_a_member_is_killed()
+    {
+        await using TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Postgres);
+        await using LogbookStore store = await LogbookStore.OpenAsync(
+            record.Address,
+            TimeProvider.System,
+            Stop
+        );
+        ForecastRigs rigs = await ForecastRigs.AddAsync(store, 6);
+        string[] often = ["--forecast-every-hours", "0.02"];
+        await using ServingProcess first = await MemberAsync(record.Address, often);
+        await using ServingProcess second = await MemberAsync(record.Address, often);
+        // Their forecasts are spread over the period, so that most are still to come.
+        await rigs.UntilAsync(async () => await rigs.WokenAsync() == 6);
+        Assert.True(await rigs.ForecastAsync() < 6, "all were forecast before anybody was killed");
+        await first.SignalAsync("KILL");
+        await rigs.UntilAsync(async () => await rigs.OpenAsync() == 6);
+        await rigs.ReadAsync(3);
+        await rigs.UntilAsync(async () => await rigs.OpenAsync() == 0 && await rigs.ForecastAsync() == 6);
+        await rigs.CheckAsync();
+    }
+
     private static EndPoint AddressOf(NpgsqlConnectionStringBuilder database) =>
         database.Host!.StartsWith('/')
             ? new UnixDomainSocketEndPoint($"{database.Host}/.s.PGSQL.{database.Port}")
