@@ -1,4 +1,3 @@
-using System.Globalization;
 using CsCheck;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.App.Tests.Records;
@@ -193,67 +192,6 @@ public sealed class FleetRouteTests
         );
         Assert.Contains("past_line", lines[1], StringComparison.Ordinal);
         Assert.Contains("\"Quellhaven, Mill Lane", string.Join('\n', lines), StringComparison.Ordinal);
-    }
-
-    /// <summary>Fills a record with ten thousand rigs and tells where it is, for measuring by hand (docs/fleet.md).</summary>
-    [Theory(Explicit = true), ClassData(typeof(EveryDatabase))]
-    public async Task Ten_thousand_rigs_are_read_and_their_times_printed(DatabaseKind database)
-    {
-        await using TestRecord record = await TestRecord.OpenAsync(database);
-        await new ManyRigs(record.Store, seed: 1).WriteAsync(10_000, vans: 40, Stop);
-        var board = new FleetBoard(record.Store);
-        long start = TimeProvider.System.GetTimestamp();
-        void Lap(string what)
-        {
-            TestContext.Current.SendDiagnosticMessage(
-                string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"{database}: {what}: {TimeProvider.System.GetElapsedTime(start).TotalMilliseconds:0.0} ms"
-                )
-            );
-            start = TimeProvider.System.GetTimestamp();
-        }
-
-        await board.MakeAnewAsync(Stop);
-        Lap("board made anew");
-        await using LogbookContext context = record.Store.Read();
-        DateTimeOffset now = record.Clock.GetUtcNow();
-        string van = (await FleetList.VansAsync(context, Stop))[3];
-        Reading read = new Entries(record.Store.Ids).Reading(now) with
-        {
-            RigId = (await context.Set<FleetRig>().FirstAsync(Stop)).RigId,
-            StageId = null,
-            MeterId = null,
-            Place = Place.Source,
-        };
-        for (int i = 0; i < 3; i++)
-        {
-            await record.WriteAsync(
-                read with
-                {
-                    Id = record.Store.Ids.Next<Reading>(),
-                    At = now.AddSeconds(i),
-                }
-            );
-            start = TimeProvider.System.GetTimestamp();
-            await board.FollowAsync(Stop);
-            Lap("one edit followed");
-            await PartAsync(context, new FleetQuery(), 0, now);
-            Lap("first page");
-            await PartAsync(context, new FleetQuery(), 9_950, now);
-            Lap("last page");
-            await PartAsync(
-                context,
-                new FleetQuery { Text = "mill lane 12", Reason = FleetReasons.DueThisWeek },
-                0,
-                now
-            );
-            Lap("search and reason");
-            await FleetRoute.OfAsync(context, van, now, Stop);
-            Lap("round of one van");
-            await FleetRoute.OfAsync(context, null, now, Stop);
-            Lap("rounds of all vans");
-        }
     }
 
     private static int Day(DateTimeOffset at) => DateOnly.FromDateTime(at.UtcDateTime).DayNumber;
