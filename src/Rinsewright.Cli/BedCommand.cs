@@ -117,7 +117,7 @@ internal static class BedCommand
             input.To,
             input.Members,
             input.Seed,
-            progress
+            progress: progress
         );
 
     private static int WriteJson(Terminal terminal, BedInput input, BedAnswer answer, BedOutlook? outlook) =>

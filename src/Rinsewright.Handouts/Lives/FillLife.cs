@@ -13,7 +13,6 @@ namespace Rinsewright.Handouts.Lives;
 /// <param name="Early">The curve of a run that one in twenty falls short of.</param>
 /// <param name="Report">The curve of the middle run.</param>
 /// <param name="Late">The curve of a run that one in twenty exceeds.</param>
-/// <param name="Moments">The beds of the middle water from new to a quarter past the line.</param>
 /// <param name="FirstOut">Ions in the order in which they come out.</param>
 public sealed record FillLife(
     Interval Liters,
@@ -21,7 +20,6 @@ public sealed record FillLife(
     EffluentReport Early,
     EffluentReport Report,
     EffluentReport Late,
-    ImmutableArray<BedMoment> Moments,
     ImmutableArray<Component> FirstOut
 )
 {
@@ -36,8 +34,11 @@ public sealed record FillLife(
     public static ChangeOutLine SilicaLine { get; } = new("1 mg/L silica", LineKind.Silica, SilicaLine_mg_L);
 
     /// <summary>Runs the beds over everything that is open: the waters that fit, and what the resins may turn out to be.</summary>
+    /// <param name="question">What is asked.</param>
+    /// <param name="source">The source water.</param>
+    /// <param name="detail">How closely the curves are followed.</param>
     /// <returns>The life; nothing when the equations of a membrane or a bed were not solved.</returns>
-    public static FillLife? Of(LifeQuestion question, SourceWater source, CancellationToken cancel = default)
+    public static FillLife? Of(LifeQuestion question, SourceWater source, BedDetail detail = BedDetail.Curves)
     {
         // From weak to strong, dealt so that any few of them span all.
         WaterComposition[] ordered = [.. source.Members.OrderBy(Load)];
@@ -61,7 +62,7 @@ public sealed record FillLife(
         BedOutlook outlook;
         try
         {
-            outlook = BedOutlook.Run(beds, [.. feeds!], flow, null, Members, Seed, cancellation: cancel);
+            outlook = BedOutlook.Run(beds, [.. feeds!], flow, null, Members, Seed, detail);
         }
         catch (InvalidOperationException)
         {
@@ -85,25 +86,32 @@ public sealed record FillLife(
         int[] byLife = [.. Enumerable.Range(0, Members).OrderBy(m => liters[m])];
         var life = Interval.Of(liters);
         EffluentReport middle = outlook.Members[byLife[Members / 2]];
-        return MomentsOf(question, feeds[feeds.Length / 2]!, beds, life.Middle) is { } moments
-            ? new FillLife(
-                life,
-                silica.Count(s => s < double.PositiveInfinity) > 0.9 * Members ? Interval.Of(silica) : null,
-                outlook.Members[byLife[1]],
-                middle,
-                outlook.Members[byLife[^2]],
-                moments,
-                [.. middle.FirstOut().Select(f => f.Ion)]
-            )
-            : null;
+        return new FillLife(
+            life,
+            silica.Count(s => s < double.PositiveInfinity) > 0.9 * Members ? Interval.Of(silica) : null,
+            outlook.Members[byLife[1]],
+            middle,
+            outlook.Members[byLife[^2]],
+            [.. middle.FirstOut().Select(f => f.Ion)]
+        )
+        {
+            Moments = new Lazy<ImmutableArray<BedMoment>>(() =>
+                MomentsOf(question, feeds[feeds.Length / 2]!, beds, life.Middle)
+            ),
+        };
     }
+
+    private Lazy<ImmutableArray<BedMoment>> Moments { get; init; } = null!;
 
     /// <summary>How the beds stand after a share of the middle life [-].</summary>
     public BedMoment AtShare(double share) =>
-        Moments[(int)Math.Clamp(Math.Round(share / 1.25 * (Moments.Length - 1)), 0, Moments.Length - 1)];
+        Moments.Value[(int)Math.Clamp(Math.Round(share / 1.25 * Stretches), 0, Moments.Value.Length - 1)];
 
-    /// <summary>The beds as designed, on the middle water, from new to a quarter past the line.</summary>
-    private static ImmutableArray<BedMoment>? MomentsOf(
+    /// <summary>
+    /// The beds as designed, on the middle water, from new to a quarter past the line, or as far as their equations were solved; run
+    /// when somebody looks.
+    /// </summary>
+    private static ImmutableArray<BedMoment> MomentsOf(
         LifeQuestion question,
         WaterComposition feed,
         ImmutableArray<ExchangeBed> beds,
@@ -124,7 +132,7 @@ public sealed record FillLife(
         {
             if (series.Advance(feed.Totals, temperature, flow, stretch) != BedRunStatus.Completed)
             {
-                return null;
+                break;
             }
 
             moments.Add(BedMoment.Of(series));
@@ -215,7 +223,7 @@ public sealed class FillLives(SourceWaters waters)
     );
 
     /// <summary>The life, or nothing when the water cannot be completed or a bed was not solved.</summary>
-    public FillLife? Of(LifeQuestion question)
+    public FillLife? Of(LifeQuestion question, BedDetail detail = BedDetail.Curves)
     {
         if (_known.Count >= MostKept)
         {
@@ -224,9 +232,11 @@ public sealed class FillLives(SourceWaters waters)
 
         return _known
             .GetOrAdd(
-                question.Key,
+                $"{detail}|{question.Key}",
                 _ => new Lazy<FillLife?>(() =>
-                    waters.Of(question.WaterFile).Source is { } source ? FillLife.Of(question, source) : null
+                    waters.Of(question.WaterFile).Source is { } source
+                        ? FillLife.Of(question, source, detail)
+                        : null
                 )
             )
             .Value;

@@ -1,5 +1,6 @@
 using Rinsewright.Quantities;
 using Rinsewright.Treatment;
+using Rinsewright.Treatment.Beds;
 
 namespace Rinsewright.Web.Estimates;
 
@@ -98,7 +99,7 @@ public sealed class WhatIf(FillLives lives)
                 ? [.. now.Beds.SkipLast(1), now.Beds[^1] with { Liters = size.Liters }]
                 : now.Beds,
         };
-        FillLife? then = lives.Of(changed);
+        FillLife? then = lives.Of(changed, BedDetail.Lines);
         if (then is null)
         {
             found.Add(new InputProblem("what-if", changed.Line.Text, "a change that the bed model can run"));

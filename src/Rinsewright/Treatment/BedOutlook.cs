@@ -58,6 +58,7 @@ public sealed class BedOutlook
     /// <param name="volume">Water to run; unset, each member runs <see cref="UsualLife"/> times what its resins can hold.</param>
     /// <param name="members">How many.</param>
     /// <param name="seed">Seed of the random stream; the same seed gives the same members.</param>
+    /// <param name="detail">How closely what leaves the beds is to be followed.</param>
     /// <param name="progress">Told the fraction done [-].</param>
     /// <param name="cancellation">Stops the runs.</param>
     /// <exception cref="InvalidOperationException">The equations of a member were not solved.</exception>
@@ -68,6 +69,7 @@ public sealed class BedOutlook
         Volume? volume,
         int members,
         int seed,
+        BedDetail detail = BedDetail.Curves,
         IProgress<double>? progress = null,
         CancellationToken cancellation = default
     )
@@ -80,7 +82,11 @@ public sealed class BedOutlook
         }
 
         var draws = new BedDraw[members];
-        Parallel.For(0, members, m => draws[m] = DrawOf(designs[m], feeds[m % feeds.Length], flow, volume));
+        Parallel.For(
+            0,
+            members,
+            m => draws[m] = DrawOf(designs[m], feeds[m % feeds.Length], flow, volume, detail)
+        );
         ImmutableArray<BedRunStatus> statuses = BedEnsemble.Advance(
             draws,
             progress: progress,
@@ -138,10 +144,11 @@ public sealed class BedOutlook
         ImmutableArray<ExchangeBed> beds,
         WaterComposition feed,
         VolumeFlow flow,
-        Volume? volume
+        Volume? volume,
+        BedDetail detail
     )
     {
-        var life = BedDraw.OfLife(beds, feed, flow, UsualLife);
+        var life = BedDraw.OfLife(beds, feed, flow, UsualLife, detail);
         return volume is { } asked ? life with { Volume = asked } : life;
     }
 }

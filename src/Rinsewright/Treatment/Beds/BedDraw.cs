@@ -22,15 +22,17 @@ public sealed record BedDraw(
     /// <param name="water">The feed.</param>
     /// <param name="flow">Flow through the series.</param>
     /// <param name="lives">Water to draw, over what the larger of the resins can hold [-].</param>
+    /// <param name="detail">How closely what leaves the beds is to be followed.</param>
     public static BedDraw OfLife(
         IReadOnlyList<ExchangeBed> beds,
         WaterComposition water,
         VolumeFlow flow,
-        double lives
+        double lives,
+        BedDetail detail = BedDetail.Curves
     )
     {
         var temperature = Temperature.FromKelvins(water.TemperatureKelvin);
-        var series = new BedSeries(beds, flow, temperature);
+        var series = new BedSeries(beds, flow, temperature, detail);
         double life = lives * series.StoichiometricVolume(water.Totals).CubicMeters;
         return new BedDraw(series, water.Totals.ToArray(), temperature, flow, Volume.FromCubicMeters(life));
     }

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using Rinsewright.Quantities;
 
 namespace Rinsewright.Treatment.Beds;
@@ -14,8 +15,13 @@ internal sealed class BedGrid
     /// <summary>Default ratio of the first slice to the last.</summary>
     public const double DefaultGrading = 6;
 
-    private const int MostSlices = 240;
+    /// <summary>Numbers of slices to choose from: few, so that beds that differ a little share the lanes of a block.</summary>
+    private static readonly ImmutableArray<int> Rungs = [DefaultSlices, 113, 160, 240];
+
+    private static readonly ImmutableArray<int> CoarseRungs = [56, 80, 113, 160];
+
     private const double SlicesPerTransferUnit = 3;
+    private const double CoarseSlicesPerTransferUnit = 2;
 
     private BedGrid(double[] slice) => Slice = slice;
 
@@ -55,7 +61,13 @@ internal sealed class BedGrid
     /// <param name="bed">The bed.</param>
     /// <param name="flow">The slowest flow expected.</param>
     /// <param name="constants">Constants of water and ions at its temperature.</param>
-    public static BedGrid For(ExchangeBed bed, VolumeFlow flow, BedConstants constants)
+    /// <param name="detail">What the run is asked for.</param>
+    public static BedGrid For(
+        ExchangeBed bed,
+        VolumeFlow flow,
+        BedConstants constants,
+        BedDetail detail = BedDetail.Curves
+    )
     {
         if (bed.Equilibrium)
         {
@@ -63,8 +75,10 @@ internal sealed class BedGrid
         }
 
         double units = BedCoefficients.MostTransferUnits(bed, flow.CubicMetersPerSecond, constants);
-        return Create(
-            Math.Clamp((int)Math.Ceiling(SlicesPerTransferUnit * units), DefaultSlices, MostSlices)
-        );
+        (ImmutableArray<int> rungs, double each) =
+            detail is BedDetail.Lines
+                ? (CoarseRungs, CoarseSlicesPerTransferUnit)
+                : (Rungs, SlicesPerTransferUnit);
+        return Create(rungs.FirstOrDefault(r => r >= each * units, rungs[^1]));
     }
 }

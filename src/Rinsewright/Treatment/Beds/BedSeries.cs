@@ -14,6 +14,7 @@ public sealed class BedSeries
 {
     internal const double StageFraction = 0.29289321881345254; // 1 − 1/√2
     internal const double StepTolerance = 0.005;
+    private const double CoarseStepTolerance = 0.02;
     private const double RejectOver = 1.5; // times the tolerance; at 4 the corners of a slug were cut by as much as 2 % of it
     private const double LongestStep = 0.02; // of the shortest stoichiometric time
     private const double ShortestStep = 1e-5; // shorter ones drown in round-off and bring nothing
@@ -34,8 +35,19 @@ public sealed class BedSeries
     /// <param name="beds">The beds, in the order in which the water meets them.</param>
     /// <param name="slowestFlow">The slowest flow expected; it sets how fine the bed is divided.</param>
     /// <param name="temperature">Usual temperature of the water.</param>
-    public BedSeries(IReadOnlyList<ExchangeBed> beds, VolumeFlow slowestFlow, Temperature temperature)
-        : this(beds, GridsFor(slowestFlow, temperature), BedConstants.At, StepTolerance) { }
+    /// <param name="detail">How closely what leaves them is to be followed.</param>
+    public BedSeries(
+        IReadOnlyList<ExchangeBed> beds,
+        VolumeFlow slowestFlow,
+        Temperature temperature,
+        BedDetail detail = BedDetail.Curves
+    )
+        : this(
+            beds,
+            GridsFor(slowestFlow, temperature, detail),
+            BedConstants.At,
+            detail is BedDetail.Lines ? CoarseStepTolerance : StepTolerance
+        ) { }
 
     /// <summary>Beds with a grid, constants and a step tolerance [-] of the caller's choice.</summary>
     internal BedSeries(
@@ -257,10 +269,14 @@ public sealed class BedSeries
         return totals;
     }
 
-    private static Func<ExchangeBed, BedGrid> GridsFor(VolumeFlow slowestFlow, Temperature temperature)
+    private static Func<ExchangeBed, BedGrid> GridsFor(
+        VolumeFlow slowestFlow,
+        Temperature temperature,
+        BedDetail detail
+    )
     {
         BedConstants constants = BedConstants.At(temperature.Kelvins);
-        return bed => BedGrid.For(bed, slowestFlow, constants);
+        return bed => BedGrid.For(bed, slowestFlow, constants, detail);
     }
 
     private static double StillFlow(BedState state) =>
