@@ -14,6 +14,9 @@ internal sealed partial record Ink(string Paper, string Text, string Quiet, stri
     public const string Vermilion = "#d55e00";
     public const string Purple = "#cc79a7";
 
+    /// <summary>The colours of parts of a whole, in their order.</summary>
+    public static readonly IReadOnlyList<string> Parts = [Blue, Orange, Green, Vermilion, Purple, Sky];
+
     public static Ink Of(bool dark) =>
         dark
             ? new("#18232b", "#f2f6f8", "#c3ced5", "#44545f")
@@ -21,6 +24,9 @@ internal sealed partial record Ink(string Paper, string Text, string Quiet, stri
 
     /// <summary>A blue that can be told from the paper.</summary>
     public string Main => Paper is "#ffffff" ? Blue : Sky;
+
+    /// <summary>Of dark and light the one that is better read on a colour.</summary>
+    public static string On(string color) => color is Blue ? "#ffffff" : "#10202c";
 
     /// <summary>A chart as SVG, its text in the fonts of the pages.</summary>
     public static string ToSvg(Plot plot, int wide, int high) =>

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Rinsewright.Drying;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Treatment;
@@ -5,7 +6,10 @@ using ScottPlot;
 
 namespace Rinsewright.Web.Pictures;
 
-/// <summary>Charts that are of no fill: the drying clock, the trade-off of trains, and how forecasts have fared.</summary>
+/// <summary>
+/// Charts that are of no fill: the drying clock, the trade-off of trains, the pressure along a rig, what a year cost, and how forecasts
+/// have fared.
+/// </summary>
 internal sealed class OtherCharts(Speech speech, Ink ink)
 {
     private const int Wide = 440;
@@ -13,6 +17,10 @@ internal sealed class OtherCharts(Speech speech, Ink ink)
     private const int CalibrationSteps = 20;
     private const double NineInTen = 1.645; // standard deviations
     private const decimal MostDrawn = 3m; // times the yearly bill of the best
+    private const double LeastShown_bar = 0.005;
+    private const double PsiPerBar = 14.503774;
+    private const double LeastWritten = 0.08; // of the whole
+    public const int CostHigh = 190;
 
     /// <summary>Water on the panel and the panel's temperature over the minutes.</summary>
     public string Drying(DryingRun run)
@@ -106,4 +114,109 @@ internal sealed class OtherCharts(Speech speech, Ink ink)
         plot.ShowLegend(Edge.Bottom);
         return Ink.ToSvg(plot, Wide, High);
     }
+
+    /// <summary>How high <see cref="Pressure"/> is for so many places.</summary>
+    public static int PressureHigh(int places) => 60 + (46 * places);
+
+    /// <summary>What each place from the spigot to the tool is given, as a bar: what goes on, and what is lost there.</summary>
+    public string Pressure(FlowSolution solution)
+    {
+        (string Name, double Before, double Lost)[] places =
+        [
+            .. solution.Elements.Select(e => (e.Name, e.Inlet.Kilopascals / 100, e.Loss.Kilopascals / 100)),
+            (solution.Tool.Name, solution.ToolPressure.Kilopascals / 100, 0),
+        ];
+        Plot plot = ink.NewPlot(speech.IsUs ? "psi" : "bar", "");
+        double most = Math.Max(0.1, places.Max(p => p.Before));
+        for (int i = 0; i < places.Length; i++)
+        {
+            (string name, double before, double lost) = places[i];
+            double row = places.Length - i;
+            Part(plot, row, 0, before - lost, ink.Main);
+            Part(plot, row, before - lost, before, Ink.Orange);
+            Write(plot, name, 0, row + 0.22, Alignment.LowerLeft);
+            Write(
+                plot,
+                speech.Pressure(before) + (lost > LeastShown_bar ? $" − {speech.Pressure(lost)}" : ""),
+                most,
+                row + 0.22,
+                Alignment.LowerRight
+            );
+        }
+
+        plot.Axes.SetLimits(0, most, 0.6, places.Length + 0.85);
+        plot.Axes.Left.TickGenerator = new ScottPlot.TickGenerators.EmptyTickGenerator();
+        plot.Axes.Bottom.TickGenerator = new ScottPlot.TickGenerators.NumericAutomatic
+        {
+            LabelFormatter = bars =>
+                (speech.IsUs ? PsiPerBar * bars : bars).ToString("0.##", CultureInfo.InvariantCulture),
+        };
+        plot.HideGrid();
+        plot.Legend.ManualItems.Add(Key(ink.Main, speech["what goes on"]));
+        plot.Legend.ManualItems.Add(Key(Ink.Orange, speech["what is lost there"]));
+        plot.ShowLegend(Edge.Bottom);
+        return Ink.ToSvg(plot, Wide, PressureHigh(places.Length));
+    }
+
+    /// <summary>What each kind of thing has of the cost of twelve months, in one bar; its shares are written where there is room.</summary>
+    public string CostStack(YearOfMoney year)
+    {
+        Plot plot = ink.NewPlot(year.Currency, "");
+        double at = 0;
+        for (int i = 0; i < year.Lines.Count; i++)
+        {
+            double amount = (double)year.Lines[i].Amount;
+            string color = Ink.Parts[i % Ink.Parts.Count];
+            Part(plot, 0, at, at + amount, color);
+            double share = amount / (double)year.Total;
+            if (share >= LeastWritten)
+            {
+                var text = plot.Add.Text(
+                    string.Create(CultureInfo.InvariantCulture, $"{share:0 %}"),
+                    at + (amount / 2),
+                    0
+                );
+                text.LabelAlignment = Alignment.MiddleCenter;
+                text.LabelFontSize = 14;
+                text.LabelBold = true;
+                text.LabelFontColor = Color.FromHex(Ink.On(color));
+            }
+
+            plot.Legend.ManualItems.Add(Key(color, year.Lines[i].What));
+            at += amount;
+        }
+
+        plot.Axes.SetLimits(0, at, -0.5, 0.5);
+        plot.Axes.Left.TickGenerator = new ScottPlot.TickGenerators.EmptyTickGenerator();
+        plot.HideGrid();
+        plot.ShowLegend(Edge.Bottom);
+        return Ink.ToSvg(plot, Wide, CostHigh);
+    }
+
+    private static void Part(Plot plot, double row, double from, double to, string color)
+    {
+        var bar = plot.Add.Bar(
+            new Bar
+            {
+                Position = row,
+                ValueBase = from,
+                Value = to,
+                Size = 0.38,
+                FillColor = Color.FromHex(color),
+                LineWidth = 0,
+            }
+        );
+        bar.Horizontal = true;
+    }
+
+    private void Write(Plot plot, string what, double x, double y, Alignment alignment)
+    {
+        var text = plot.Add.Text(what, x, y);
+        text.LabelAlignment = alignment;
+        text.LabelFontSize = 14;
+        text.LabelFontColor = Color.FromHex(ink.Text);
+    }
+
+    private static LegendItem Key(string color, string text) =>
+        new() { LabelText = text, FillColor = Color.FromHex(color) };
 }

@@ -29,6 +29,8 @@ internal static class PictureEndpoints
         pictures.MapGet("/calibration/{rig:guid}", CalibrationAsync);
         pictures.MapGet("/drying", Drying);
         pictures.MapGet("/front", Front);
+        pictures.MapGet("/pressure/{rig:guid}", PressureAsync);
+        pictures.MapGet("/cost-stack", CostStackAsync);
         pictures.MapGet("/code/{stage:guid}", Code);
     }
 
@@ -125,6 +127,51 @@ internal static class PictureEndpoints
         && days is >= 1 and <= MostDays
             ? Svg(context, new Charts(speech, Ink.Of(dark)).Readings(outlook, days))
             : Problems.NotThere("rig");
+
+    private static async Task<IResult> PressureAsync(
+        Guid rig,
+        HttpContext context,
+        RigOutlook outlooks,
+        Speech speech,
+        [AsParameters] PressureQuestion asked,
+        CancellationToken cancel,
+        int tool = 0,
+        bool dark = false
+    )
+    {
+        if (await outlooks.OfAsync(new Id<Rig>(rig), cancel) is not { } outlook)
+        {
+            return Problems.NotThere("rig");
+        }
+
+        PressureAnswer? answer = RecordedTrain.Pressures(
+            outlook.History,
+            asked,
+            out IReadOnlyList<InputProblem> problems
+        );
+        return answer is null ? Problems.Refuse(problems)
+            : tool >= 0 && tool < answer.Tools.Count
+                ? Svg(context, new OtherCharts(speech, Ink.Of(dark)).Pressure(answer.Tools[tool]))
+            : Problems.NotThere("tool");
+    }
+
+    private static async Task<IResult> CostStackAsync(
+        string currency,
+        HttpContext context,
+        LogbookStore store,
+        Speech speech,
+        CancellationToken cancel,
+        bool dark = false
+    )
+    {
+        await using LogbookContext record = store.Read();
+        YearOfMoney? year = (
+            await YearOfMoney.OfAsync(record, store.Clock.GetUtcNow(), cancel)
+        ).FirstOrDefault(y => string.Equals(y.Currency, currency, StringComparison.Ordinal) && y.Total > 0);
+        return year is null
+            ? Problems.NotThere("year of costs in this currency")
+            : Svg(context, new OtherCharts(speech, Ink.Of(dark)).CostStack(year));
+    }
 
     private static async Task<IResult> CalibrationAsync(
         Guid rig,
