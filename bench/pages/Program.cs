@@ -4,19 +4,22 @@ using System.Text.Json;
 using Microsoft.Data.Sqlite;
 using Rinsewright.Compare;
 using Rinsewright.Records.Demo;
+using Rinsewright.Records.Fleet;
 using Rinsewright.Records.Storage;
 
 namespace Rinsewright.Pages;
 
 /// <summary>
-/// Fills a record with years of the made-up firm's days, serves it by the launcher in a process of its own, and asks for the pages as a
-/// browser does. Run: <c>dotnet run --project bench/pages -c Release [-- --docs]</c>.
+/// Fills a record with years of the made-up firm's days, and others with the rigs of a made-up operator; serves each by the launcher in a
+/// process of its own, and asks for the pages as a browser does. Run:
+/// <c>dotnet run --project bench/pages -c Release [-- --docs] [-- --postgres "Host=…;Database=…"]</c>.
 /// </summary>
 internal static class Program
 {
     private const int Seed = 1;
     private const double DaysPerYear = 365.25;
     private const int Times = 100;
+    private const int Vans = 40;
 
     private static readonly string[] Addresses =
     [
@@ -30,18 +33,47 @@ internal static class Program
         "/share",
     ];
 
+    private static readonly (string Name, string Address)[] OfManyRigs =
+    [
+        ("first page of the board", "/fleet"),
+        ("last page of the board", "/fleet?page=200"),
+        ("a name, and one reason", "/fleet?text=Mill+Lane+12&reason=due_this_week"),
+        ("the week's round of one van", "/fleet/week?van=Van+04"),
+        ("the week's rounds of all vans", "/fleet/week"),
+        ("the board from the API", "/api/fleet"),
+        ("Today", "/"),
+    ];
+
     private static Task<int> Main(string[] args)
     {
         var years = new Option<int>("--years") { DefaultValueFactory = _ => 10 };
+        var rigs = new Option<int>("--rigs") { DefaultValueFactory = _ => 10_000 };
+        var postgres = new Option<string?>("--postgres")
+        {
+            Description = "An empty database, to ask for the pages of many rigs there too.",
+        };
         var docs = new Option<bool>("--docs") { Description = "Write docs/performance-pages.md." };
-        var root = new RootCommand("Measures the pages on a record of many years.") { years, docs };
+        var root = new RootCommand("Measures the pages on records of many years and of many rigs.")
+        {
+            years,
+            rigs,
+            postgres,
+            docs,
+        };
         root.SetAction(
             async (line, cancel) =>
             {
                 string folder = Directory.CreateTempSubdirectory("rinsewright-pages").FullName;
                 try
                 {
+                    int count = line.GetValue(rigs);
                     string page = await MeasureAsync(folder, line.GetValue(years), cancel);
+                    page += await MeasureRigsAsync("SQLite", Path.Combine(folder, "rigs"), count, cancel);
+                    if (line.GetValue(postgres) is { } database)
+                    {
+                        page += await MeasureRigsAsync("PostgreSQL", database, count, cancel);
+                    }
+
                     await Console.Out.WriteAsync(page);
                     if (line.GetValue(docs))
                     {
@@ -97,6 +129,45 @@ internal static class Program
         return Page(years, draws, readings, first, pages, (before, Workplace.Load));
     }
 
+    /// <summary>The pages that show all rigs of an operator, on an empty record.</summary>
+    private static async Task<string> MeasureRigsAsync(
+        string kind,
+        string data,
+        int count,
+        CancellationToken cancel
+    )
+    {
+        await using (
+            LogbookStore store = await LogbookStore.OpenAsync(
+                StoreAddress.Parse(data, _ => null),
+                TimeProvider.System,
+                cancel
+            )
+        )
+        {
+            await new ManyRigs(store, Seed).WriteAsync(count, Vans, cancel);
+            await new FleetBoard(store).FollowAsync(cancel);
+        }
+
+        await using Serving serving = await Serving.StartAsync(data, cancel);
+        await serving.SettleAsync(cancel);
+        List<PageTimes> pages = [];
+        foreach ((string name, string address) in OfManyRigs)
+        {
+            pages.Add(await serving.TimeAsync(name, _ => address, Times, cancel));
+        }
+
+        using var page = new StringWriter(CultureInfo.InvariantCulture) { NewLine = "\n" };
+        page.WriteLine();
+        page.WriteLine(
+            FormattableString.Invariant(
+                $"## {count:N0} rigs, {kind}\n\nMade up, with three stages each, {Vans} vans and kept forecasts; each page {Times} times, warm. Load average {Workplace.Load:0.0} at the end."
+            )
+        );
+        Write(page, pages);
+        return page.ToString();
+    }
+
     private static async Task<(int Draws, int Readings)> CountAsync(
         StoreAddress record,
         CancellationToken cancel
@@ -139,6 +210,12 @@ internal static class Program
                 $"First load of Today, with what it links, over the wire: **{first.Bytes / 1024.0:0} KiB** in {first.Files} files (budget 200 KiB)."
             )
         );
+        Write(page, pages);
+        return page.ToString();
+    }
+
+    private static void Write(StringWriter page, IReadOnlyList<PageTimes> pages)
+    {
         page.WriteLine();
         page.WriteLine("| page | median [ms] | p95 [ms] | slowest [ms] | KiB over the wire | budget [ms] |");
         page.WriteLine("| --- | --- | --- | --- | --- | --- |");
@@ -150,8 +227,6 @@ internal static class Program
                 )
             );
         }
-
-        return page.ToString();
     }
 
     private static string BudgetOf(string page) =>

@@ -1,6 +1,7 @@
 using CsCheck;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.App.Tests.Records;
+using Rinsewright.Records.Demo;
 using Rinsewright.Records.Fleet;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;

@@ -1,13 +1,13 @@
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 
-namespace Rinsewright.App.Tests.Fleet;
+namespace Rinsewright.Records.Demo;
 
 /// <summary>
 /// A made-up operator of many rigs: a filter, a carbon block and a bed each, read once or twice a week, with kept forecasts; some are
 /// past their line, some silent, some without water, fill or forecast. The same seed makes the same rigs.
 /// </summary>
-internal sealed class ManyRigs(LogbookStore store, int seed)
+public sealed class ManyRigs(LogbookStore store, int seed)
 {
     private const int Together = 250;
     private static readonly string[] Towns = ["Quellhaven", "Brunnthal", "Ostfurt", "Nordmühl", "Auental"];
@@ -36,7 +36,11 @@ internal sealed class ManyRigs(LogbookStore store, int seed)
             if (i % Together == Together - 1 || i == count - 1)
             {
                 WriteOutcome outcome = await store.WriteAsync(new EditDraft("Ana"), entries, cancel);
-                Assert.Empty(outcome.Problems);
+                if (outcome.Edit is null)
+                {
+                    throw new InvalidOperationException(string.Join('\n', outcome.Problems));
+                }
+
                 entries = [];
             }
         }
