@@ -20,7 +20,7 @@ internal sealed class OtherCharts(Speech speech, Ink ink)
     private const double LeastShown_bar = 0.005;
     private const double PsiPerBar = 14.503774;
     private const double LeastWritten = 0.08; // of the whole
-    public const int CostHigh = 190;
+    public const int CostHigh = 170;
 
     /// <summary>Water on the panel and the panel's temperature over the minutes.</summary>
     public string Drying(DryingRun run)
@@ -116,7 +116,7 @@ internal sealed class OtherCharts(Speech speech, Ink ink)
     }
 
     /// <summary>How high <see cref="Pressure"/> is for so many places.</summary>
-    public static int PressureHigh(int places) => 60 + (46 * places);
+    public static int PressureHigh(int places) => 100 + (46 * places);
 
     /// <summary>What each place from the spigot to the tool is given, as a bar: what goes on, and what is lost there.</summary>
     public string Pressure(FlowSolution solution)
