@@ -24,7 +24,11 @@ public sealed class PictureTests(DemoSite demo)
             (string[])["hose from the spigot", "Polisher", "hose to the tool", "tool"],
             place => Assert.Contains(place, usual, StringComparison.Ordinal)
         );
-        Assert.NotEqual(usual, await SvgAsync($"/pictures/pressure/{rig}?hoseAfter=60+m"));
+        Assert.NotEqual(
+            usual,
+            await SvgAsync($"/pictures/pressure/{rig}?hoseAfter=60+m"),
+            StringComparer.Ordinal
+        );
         Assert.Equal(HttpStatusCode.NotFound, await StatusAsync($"/pictures/pressure/{rig}?tool=9"));
         Assert.Equal(
             HttpStatusCode.UnprocessableEntity,
