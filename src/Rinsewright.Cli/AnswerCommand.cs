@@ -177,7 +177,7 @@ internal static class AnswerCommand
             foreach (Help help in helps)
             {
                 json.WriteStartObject();
-                json.WriteString("change", help.InWords);
+                json.WriteString("change", help.InWords.ToString());
                 Write(json, "life_L", help.Liters);
                 json.WriteNumber("times_per_liter_of_resin", help.PerLiterOfResin, 4);
                 json.WriteEndObject();
@@ -185,9 +185,9 @@ internal static class AnswerCommand
 
             json.WriteEndArray();
             json.WriteStartArray("remarks");
-            foreach (string remark in answer.Remarks.Concat(answer.First.Water.Remarks))
+            foreach (Sentence remark in answer.Remarks.Concat(answer.First.Water.Remarks))
             {
-                json.WriteStringValue(remark);
+                json.WriteStringValue(remark.ToString());
             }
 
             json.WriteEndArray();
@@ -249,7 +249,7 @@ internal static class AnswerCommand
                 helps.Select(h =>
                     (IReadOnlyList<string>)
                         [
-                            h.InWords,
+                            h.InWords.ToString(),
                             $"{Round(h.Liters.Middle)} ({Range(h.Liters)})",
                             double.IsFinite(h.PerLiterOfResin)
                                 ? FormattableString.Invariant($"{h.PerLiterOfResin:0.00} ×")
@@ -259,9 +259,9 @@ internal static class AnswerCommand
             );
         }
 
-        foreach (string remark in answer.Remarks.Concat(answer.First.Water.Remarks))
+        foreach (Sentence remark in answer.Remarks.Concat(answer.First.Water.Remarks))
         {
-            terminal.WriteText(remark);
+            terminal.WriteText(remark.ToString());
         }
 
         terminal.WriteCaution("The figures are estimates; the water is not for drinking.");

@@ -149,7 +149,7 @@ internal sealed record BedInput
         return (
             [.. feeds],
             source.Analysis.Name ?? Path.GetFileNameWithoutExtension(path),
-            [.. remarks, .. source.Warnings]
+            [.. remarks, .. source.Warnings.Select(w => w.ToString())]
         );
     }
 }

@@ -120,7 +120,7 @@ internal static class ChooseCommand
             writer.WriteNumber("considered", result.Considered);
             WriteChoice(writer, "best", result.Best, result, request);
             WriteChoice(writer, "runner_up", result.RunnerUp, result, request);
-            writer.WriteString("why_runner_up_lost", result.WhyRunnerUpLost);
+            writer.WriteString("why_runner_up_lost", result.WhyRunnerUpLost?.ToString() ?? "");
             writer.WriteStartArray("front");
             foreach (TrainChoice choice in result.Front)
             {
@@ -138,9 +138,9 @@ internal static class ChooseCommand
 
             writer.WriteEndArray();
             writer.WriteStartObject("rejected");
-            foreach ((string reason, int count) in result.Rejected.OrderByDescending(r => r.Value))
+            foreach ((Sentence reason, int count) in result.Rejected.OrderByDescending(r => r.Value))
             {
-                writer.WriteNumber(reason, count);
+                writer.WriteNumber(reason.ToString(), count);
             }
 
             writer.WriteEndObject();
@@ -172,7 +172,7 @@ internal static class ChooseCommand
         ChoiceRequest request
     )
     {
-        writer.WriteString("train", choice.Plan.Description);
+        writer.WriteString("train", choice.Plan.Description.ToString());
         writer.WriteNumber("first_cost", decimal.Round(choice.FirstCost, 2));
         writer.WriteNumber("per_year", decimal.Round(choice.PerYear, 2));
         writer.WriteNumber("per_year_with_first_cost", decimal.Round(choice.Total(request.WriteOffYears), 2));
@@ -198,7 +198,7 @@ internal static class ChooseCommand
             return ExitCode.Failed;
         }
 
-        terminal.WriteHeading(best.Plan.Description);
+        terminal.WriteHeading(best.Plan.Description.ToString());
         terminal.WriteText(
             FormattableString.Invariant(
                 $"{best.PerYear:F0} {request.Prices.Currency} a year to run, {best.FirstCost:F0} at first, {best.VisitsPerYear:F1} change-outs a year{Life(best)}. The cheapest of {result.Considered:#,0} that holds the line, its beds run in full."
@@ -213,9 +213,9 @@ internal static class ChooseCommand
             );
         }
 
-        if (result.WhyRunnerUpLost.Length > 0)
+        if (result.WhyRunnerUpLost is { } lost)
         {
-            terminal.WriteText("Runner-up: " + result.WhyRunnerUpLost);
+            terminal.WriteText($"Runner-up: {lost}");
         }
 
         terminal.WriteHeading("What is given up for what");
@@ -262,7 +262,7 @@ internal static class ChooseCommand
             result
                 .Rejected.OrderByDescending(r => r.Value)
                 .Select(r =>
-                    (IReadOnlyList<string>)[r.Key, r.Value.ToString("#,0", CultureInfo.InvariantCulture)]
+                    (IReadOnlyList<string>)[$"{r.Key}", r.Value.ToString("#,0", CultureInfo.InvariantCulture)]
                 )
         );
 
@@ -293,7 +293,7 @@ internal static class ChooseCommand
 
     private static IReadOnlyList<string> Row(TrainChoice choice, ChoiceResult result) =>
         [
-            choice.Plan.Description,
+            choice.Plan.Description.ToString(),
             choice.PerYear.ToString("F0", CultureInfo.InvariantCulture),
             choice.FirstCost.ToString("F0", CultureInfo.InvariantCulture),
             PayBack(choice, result) is { } years ? TrainSplits.Years(years) : "–",

@@ -178,7 +178,7 @@ internal static class TrainCommand
                 writer.WriteStartObject();
                 writer.WriteString("level", warning.Level.ToString().ToLowerInvariant());
                 writer.WriteString("place", warning.Place);
-                writer.WriteString("text", warning.Text);
+                writer.WriteString("text", warning.Text.ToString());
                 writer.WriteEndObject();
             }
 

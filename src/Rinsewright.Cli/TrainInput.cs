@@ -22,7 +22,7 @@ internal static class TrainInput
             return null;
         }
 
-        remarks.AddRange(source.Warnings);
+        remarks.AddRange(source.Warnings.Select(w => w.ToString()));
         return Range(source);
     }
 

@@ -82,7 +82,7 @@ internal sealed class WaterCommand
             return _terminal.Fail("the species of this water could not be found");
         }
 
-        var answer = new WaterAnswer(report, [.. remarks, .. source.Warnings]);
+        var answer = new WaterAnswer(report, [.. remarks, .. source.Warnings.Select(w => w.ToString())]);
         if (Verb.WantsJson(line))
         {
             return _terminal.WriteJson(answer.WriteJson);

@@ -37,9 +37,9 @@ internal static class WaterInput
             document.RootElement,
             out WaterAnalysis? analysis,
             out IReadOnlyList<InputProblem> found,
-            out IReadOnlyList<string> said
+            out IReadOnlyList<Sentence> said
         );
-        remarks.AddRange(said);
+        remarks.AddRange(said.Select(s => s.ToString()));
         if (!read)
         {
             problems.AddRange(found.Select(p => p with { Place = $"{path}: {p.Place}" }));

@@ -55,6 +55,35 @@ public sealed class Texts
         Key("owner"),
     ];
 
+    /// <summary>The months, short, in their order.</summary>
+    internal static IReadOnlyList<string> Months { get; } =
+    [
+        Key("Jan"),
+        Key("Feb"),
+        Key("Mar"),
+        Key("Apr"),
+        Key("May"),
+        Key("Jun"),
+        Key("Jul"),
+        Key("Aug"),
+        Key("Sep"),
+        Key("Oct"),
+        Key("Nov"),
+        Key("Dec"),
+    ];
+
+    /// <summary>The days of the week, Sunday first as <see cref="DayOfWeek"/> counts them.</summary>
+    internal static IReadOnlyList<string> Weekdays { get; } =
+    [
+        Key("Sunday"),
+        Key("Monday"),
+        Key("Tuesday"),
+        Key("Wednesday"),
+        Key("Thursday"),
+        Key("Friday"),
+        Key("Saturday"),
+    ];
+
     /// <summary>Marks a text that is put into words elsewhere; a test sees to it that the file has it.</summary>
     public static string Key(string text) => text;
 }
@@ -98,7 +127,16 @@ public sealed partial class Speech(
 
     public string this[string text, params object[] values] => texts[text, values];
 
-    public string Say(Reason reason) => texts[reason.Text, [.. reason.Values.Select(Word)]];
+    /// <summary>A sentence of the models.</summary>
+    public string Say(Sentence sentence) => Say(sentence, text => this[text], Word);
+
+    /// <summary>A sentence in a language and in units; what has no words of its own needs no text in the file.</summary>
+    internal static string Say(Sentence sentence, Func<string, string> text, Func<object, object> value) =>
+        string.Format(
+            CultureInfo.InvariantCulture,
+            sentence.HasWords ? text(sentence.Text) : sentence.Text,
+            [.. sentence.Values.Select(v => v is Sentence inner ? Say(inner, text, value) : value(v))]
+        );
 
     public string VolumeUnit => IsUs ? "gal" : "L";
 
@@ -170,7 +208,13 @@ public sealed partial class Speech(
             : texts["under {0} ppm", Ppm(Math.Max(conductance_uS_cm.Mean + half, LeastShown_uS_cm), factor)];
     }
 
-    public string Day(DateOnly day) => day.ToString("d MMM yyyy", CultureInfo.InvariantCulture);
+    public string Day(DateOnly day) => texts["{0} {1} {2}", N(day.Day), Month(day), N(day.Year)];
+
+    /// <summary>A day whose year is plain: <c>3 May</c>.</summary>
+    public string DayOfYear(DateOnly day) => texts["{0} {1}", N(day.Day), Month(day)];
+
+    /// <summary>The day of the week.</summary>
+    public string Weekday(DateOnly day) => texts[Texts.Weekdays[(int)day.DayOfWeek]];
 
     /// <summary>A span of days in the unit that fits.</summary>
     public string Span(double days) =>
@@ -204,6 +248,9 @@ public sealed partial class Speech(
             _ => texts["anion bed"],
         };
 
+    /// <summary>A name: what the program itself called a thing, in the person's language; what people called it, as they did.</summary>
+    public string Name(string name) => RecordedTrain.OwnNames.Contains(name, StringComparer.Ordinal) ? texts[name] : name;
+
     public string Fault(ReadingFault fault) =>
         fault switch
         {
@@ -236,16 +283,26 @@ public sealed partial class Speech(
     [LoggerMessage(Level = LogLevel.Warning, Message = "The text file has no entry for: {Text}")]
     private partial void LogMissing(string text);
 
+    private string Month(DateOnly day) => texts[Texts.Months[day.Month - 1]];
+
+    private static string N(int number) => number.ToString(CultureInfo.InvariantCulture);
+
     private static string Turned(string text) =>
         (char.IsUpper(text[0]) ? char.ToLowerInvariant(text[0]) : char.ToUpperInvariant(text[0])) + text[1..];
 
     private object Word(object value) =>
         value switch
         {
-            Liters liters => Volume(liters.Value),
-            Strength strength => string.Create(CultureInfo.InvariantCulture, $"{strength.Value:0} µS/cm"),
+            Volume volume => Volume(volume.Liters),
+            VolumeFlow flow => Flow(flow.LitersPerMinute),
+            Temperature temperature => Temperature(temperature.DegreesCelsius),
+            Pressure pressure => Pressure(pressure.Bars),
+            SpecificConductance strength => string.Create(
+                CultureInfo.InvariantCulture,
+                $"{strength.MicrosiemensPerCentimeter:0} µS/cm"
+            ),
             DateOnly day => Day(day),
-            int number => number.ToString(CultureInfo.InvariantCulture),
+            IFormattable number => number.ToString(null, CultureInfo.InvariantCulture),
             _ => value,
         };
 }

@@ -23,6 +23,8 @@ public sealed partial class TextTests
                 .SelectMany(f => Text().Matches(File.ReadAllText(f)))
                 .Select(m => m.Groups["text"].Value)
                 .Concat(Rinsewright.Handouts.CautionTexts.All)
+                .Concat(Rinsewright.Drying.ResidueSolid.All.Select(s => s.Name))
+                .Concat(SentenceTexts.Of(typeof(Texts).Assembly))
                 // Names of resources are told apart without regard to case.
                 .Order(StringComparer.Ordinal)
                 .DistinctBy(t => t, StringComparer.OrdinalIgnoreCase),
@@ -49,7 +51,7 @@ public sealed partial class TextTests
     }
 
     [GeneratedRegex(
-        """"(?:\bS|\bspeech|\btexts)\[\s*"(?<text>[^"]+)"|\bKey\(\s*"(?<text>[^"]+)"|new Reason\(\s*"(?<text>[^"]+)(?=")"""",
+        """"(?:\bS|\bspeech|\btexts)\[\s*"(?<text>[^"]+)"|\bKey\(\s*"(?<text>[^"]+)(?=")"""",
         RegexOptions.ExplicitCapture,
         10_000
     )]

@@ -131,7 +131,7 @@ internal static class CalendarCommand
                 json.WriteString("on", duty.On.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture));
                 json.WriteNumber("every_days", duty.EveryDays ?? double.NaN, JsonOutput.Digits);
                 json.WriteNumber("every_months", duty.EveryMonths ?? double.NaN, JsonOutput.Digits);
-                json.WriteString("summary", duty.Summary);
+                json.WriteString("summary", duty.Summary.ToString());
                 json.WriteString("text", duty.Text);
                 json.WriteEndObject();
             }
@@ -154,7 +154,7 @@ internal static class CalendarCommand
                 (IReadOnlyList<string>)
                     [
                         d.On.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
-                        d.Summary,
+                        d.Summary.ToString(),
                         d.EveryDays is { } days ? FormattableString.Invariant($"every {days} days")
                         : d.EveryMonths is { } months ? FormattableString.Invariant($"every {months} months")
                         : "",

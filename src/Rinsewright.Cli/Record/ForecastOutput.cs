@@ -27,7 +27,8 @@ internal sealed record ForecastAnswer(
 
     public IEnumerable<string> Remarks =>
         Forecast
-            .Remarks.Concat(Before.SelectMany(b => b.Remarks.Select(r => $"{b.Stage.Stage.Name}: {r}")))
+            .Remarks.Select(r => r.ToString())
+            .Concat(Before.SelectMany(b => b.Remarks.Select(r => $"{b.Stage.Stage.Name}: {r}")))
             .Distinct(StringComparer.Ordinal);
 
     public ImmutableArray<NextReading> Next { get; } =
@@ -90,7 +91,7 @@ internal static class ForecastOutput
                 json.WriteString("stage", wear.Stage.Stage.Name);
                 json.WriteString("fill", wear.Fill.Fill.Medium);
                 json.WriteString("put_in", wear.Fill.Fill.PutInAt);
-                json.WriteString("ended_by", wear.EndedBy);
+                json.WriteString("ended_by", wear.EndedBy.ToString());
                 Write(json, "liters_left", wear.Outlook.Liters);
                 Write(json, "us_gallons_left", Scaled(wear.Outlook.Liters, Volume.FromLiters(1).UsGallons));
                 Write(json, "weeks_left", wear.Outlook.Weeks);
@@ -119,10 +120,10 @@ internal static class ForecastOutput
             foreach (Explanation cause in answer.Causes)
             {
                 json.WriteStartObject();
-                json.WriteString("cause", cause.Cause);
+                json.WriteString("cause", cause.Cause.ToString());
                 json.WriteNumber("probability", cause.Probability, 3);
-                json.WriteString("evidence", cause.Evidence);
-                json.WriteString("test", cause.Test);
+                json.WriteString("evidence", cause.Evidence.ToString());
+                json.WriteString("test", cause.Test.ToString());
                 json.WriteEndObject();
             }
 
@@ -220,7 +221,7 @@ internal static class ForecastOutput
                             Text(b.Outlook.Weeks, 1),
                             b.Outlook.PassedNow.ToString("P0", CultureInfo.InvariantCulture),
                             Day(answer.DayOf(b.ServiceUntil)),
-                            b.EndedBy,
+                            b.EndedBy.ToString(),
                         ]
                 )
             );
@@ -229,9 +230,9 @@ internal static class ForecastOutput
         if (answer.Causes is [var likely, ..])
         {
             terminal.WriteText(
-                $"The last reading at the outlet. {(likely.Cause is "as expected" ? likely.Evidence : "Possible causes, most probable first:")}"
+                $"The last reading at the outlet. {(likely.IsAsExpected ? $"{likely.Evidence}" : "Possible causes, most probable first:")}"
             );
-            foreach (Explanation cause in answer.Causes.Take(likely.Cause is "as expected" ? 0 : ShownCauses))
+            foreach (Explanation cause in answer.Causes.Take(likely.IsAsExpected ? 0 : ShownCauses))
             {
                 terminal.WriteText(
                     FormattableString.Invariant(

@@ -129,8 +129,8 @@ internal static class LogList
                         "fault",
                         JsonNamingPolicy.SnakeCaseLower.ConvertName(remark.Fault.ToString())
                     );
-                    json.WriteString("reason", remark.Reason);
-                    json.WriteString("advice", remark.Advice);
+                    json.WriteString("reason", remark.Reason.ToString());
+                    json.WriteString("advice", remark.Advice.ToString());
                     json.WriteEndObject();
                 }
 

@@ -137,8 +137,8 @@ internal static class MeterCommand
             json.WriteString("meter", answer.Meter.Name);
             json.WriteString("at", answer.At);
             json.WriteString("grade", answer.Verdict.Grade.ToString().ToLowerInvariant());
-            json.WriteString("says", answer.Verdict.Says);
-            json.WriteString("advice", answer.Verdict.Advice);
+            json.WriteString("says", answer.Verdict.Says.ToString());
+            json.WriteString("advice", answer.Verdict.Advice.ToString());
             if (answer.Verdict.CheckBy is { } due)
             {
                 json.WriteString("check_by", Day(due));
@@ -192,8 +192,8 @@ internal static class MeterCommand
     {
         MeterVerdict verdict = answer.Verdict;
         terminal.WriteHeading(answer.Meter.Name);
-        terminal.WriteText(verdict.Says);
-        terminal.WriteText(verdict.Advice);
+        terminal.WriteText(verdict.Says.ToString());
+        terminal.WriteText(verdict.Advice.ToString());
         terminal.WriteText(
             verdict.CheckBy is { } due ? $"Check it again by {Day(due)}." : "Its next check is due now."
         );

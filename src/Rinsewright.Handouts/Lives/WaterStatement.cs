@@ -122,7 +122,7 @@ public sealed class SourceWaters
                 waterFile,
                 out WaterAnalysis? analysis,
                 out IReadOnlyList<InputProblem> problems,
-                out IReadOnlyList<string> remarks
+                out IReadOnlyList<Sentence> remarks
             )
         )
         {
@@ -138,7 +138,7 @@ public sealed class SourceWaters
 public sealed record Completed(
     SourceWater? Source,
     IReadOnlyList<InputProblem> Problems,
-    IReadOnlyList<string> Remarks
+    IReadOnlyList<Sentence> Remarks
 )
 {
     private WaterReport? _report;

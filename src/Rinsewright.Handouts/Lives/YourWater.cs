@@ -1,3 +1,5 @@
+using Rinsewright.Quantities;
+
 namespace Rinsewright.Handouts.Lives;
 
 /// <summary>What a person says of their own water, cartridge, habits and prices; every text with its unit, all but the water optional.</summary>
@@ -82,14 +84,15 @@ public enum HelpKind
 public sealed record Help(HelpKind Kind, Interval Liters, double PerLiterOfResin)
 {
     /// <summary>The change in a sentence for people.</summary>
-    public string InWords =>
+    public Sentence InWords =>
         Kind switch
         {
-            HelpKind.GentlerFlow => "Draw at half the flow.",
-            HelpKind.MoreResin => "Put in twice the resin, in a larger vessel.",
-            HelpKind.SecondBed => "Set a second bed of the same size behind the first.",
-            _ =>
-                "Put reverse osmosis with a storage tank before the bed; it wastes water, and needs a pump or pressure.",
+            HelpKind.GentlerFlow => Sentence.Of("Draw at half the flow."),
+            HelpKind.MoreResin => Sentence.Of("Put in twice the resin, in a larger vessel."),
+            HelpKind.SecondBed => Sentence.Of("Set a second bed of the same size behind the first."),
+            _ => Sentence.Of(
+                "Put reverse osmosis with a storage tank before the bed; it wastes water, and needs a pump or pressure."
+            ),
         };
 }
 
@@ -116,31 +119,41 @@ public sealed record YourAnswer(
         First.Life.SilicaLiters is { } silica && silica.Middle < 0.9 * First.Life.Liters.Middle;
 
     /// <summary>Sentences that belong to the answer, each a plain text.</summary>
-    public IEnumerable<string> Remarks
+    public IEnumerable<Sentence> Remarks
     {
         get
         {
             if (SilicaComesFirst)
             {
-                yield return "Silica leaves before the meter rises, and no pocket meter shows it. It etches: change by litres, not by the meter alone.";
+                yield return Sentence.Of(
+                    "Silica leaves before the meter rises, and no pocket meter shows it. It etches: change by litres, not by the meter alone."
+                );
             }
 
             if (First.Water.IsStrengthOnly)
             {
-                yield return "A hardness drop test narrows the range most: a meter alone does not say what is in the water.";
+                yield return Sentence.Of(
+                    "A hardness drop test narrows the range most: a meter alone does not say what is in the water."
+                );
             }
 
             if (First.Life.Liters.Low <= 0)
             {
-                yield return "With some of the waters that fit, even a fresh fill does not hold the line at this flow: draw more gently, or take more resin.";
+                yield return Sentence.Of(
+                    "With some of the waters that fit, even a fresh fill does not hold the line at this flow: draw more gently, or take more resin."
+                );
             }
 
             if (!double.IsFinite(First.Life.Liters.High))
             {
-                yield return "Some of the waters that fit never reach the line within one and a half lives of the resin.";
+                yield return Sentence.Of(
+                    "Some of the waters that fit never reach the line within one and a half lives of the resin."
+                );
             }
 
-            yield return "Two waters with one reading differ, and so does resin: the ranges hold nine times in ten.";
+            yield return Sentence.Of(
+                "Two waters with one reading differ, and so does resin: the ranges hold nine times in ten."
+            );
         }
     }
 }

@@ -1,3 +1,5 @@
+using Rinsewright.Quantities;
+
 namespace Rinsewright.Handouts.Plan;
 
 /// <summary>What kind of duty it is; its word is part of the identity of a calendar entry and never changes.</summary>
@@ -43,7 +45,7 @@ public enum DutyKind
 /// <param name="On">The day, the first of them where it comes round.</param>
 /// <param name="Summary">What is to be done, in a few words.</param>
 /// <param name="Text">Why then, and what to mind.</param>
-public sealed record Duty(DutyKind Kind, Guid Of, DateOnly On, string Summary, string Text)
+public sealed record Duty(DutyKind Kind, Guid Of, DateOnly On, Sentence Summary, string Text)
 {
     /// <summary>Days from one time to the next, if it comes round by days.</summary>
     public int? EveryDays { get; init; }

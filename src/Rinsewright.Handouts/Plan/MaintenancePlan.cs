@@ -1,5 +1,6 @@
 using System.Globalization;
 using Rinsewright.Forecasting;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
@@ -105,7 +106,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
             DutyKind.ChangeBed,
             fill.Fill.Id.Value,
             on < today ? today : on,
-            $"{history.Rig.Name}: change the resin of {stage.Name}",
+            Sentence.Of($"{history.Rig.Name}: change the resin of {stage.Name}"),
             $"{range} A forecast: read the outlet before you change. Have resin at hand. {CautionTexts.Pressure} Grease the seal with silicone only. {CautionTexts.Regeneration} {CautionTexts.Disposal}"
         )
         {
@@ -132,7 +133,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
                     DutyKind.ChangeStage,
                     stage.Present?.Fill.Id.Value ?? stage.Stage.Id.Value,
                     since is { } day ? Later(day.AddMonths((int)Math.Round(every)), today) : today,
-                    $"{history.Rig.Name}: change {stage.Stage.Name}",
+                    Sentence.Of($"{history.Rig.Name}: change {stage.Stage.Name}"),
                     Invariant(
                         $"{(since is null ? "When it was put in is not written down: log it, or change it" : $"In since {Written(since)}")}; by the calendar every {every:0} months, even when chlorine still reads zero. {CautionTexts.Pressure} {CautionTexts.Disinfectant}"
                     )
@@ -149,7 +150,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
                     DutyKind.HousingAge,
                     stage.Stage.Id.Value,
                     Later(first.AddYears(HousingYears), today),
-                    $"{history.Rig.Name}: renew the housing of {stage.Stage.Name}",
+                    Sentence.Of($"{history.Rig.Name}: renew the housing of {stage.Stage.Name}"),
                     Invariant(
                         $"First filled {first:yyyy-MM-dd}. Plastic housings tire with every change of pressure: renew them after ten years, or what their maker says if that is sooner. {CautionTexts.Pressure}"
                     )
@@ -184,7 +185,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
                 DutyKind.Flush,
                 rig,
                 today.AddDays(FlushDays),
-                $"{name}: flush",
+                Sentence.Of($"{name}: flush"),
                 $"Run the first litres to waste after it has stood. {CautionTexts.Disinfectant}"
             )
             {
@@ -198,7 +199,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
                 DutyKind.Sanitise,
                 rig,
                 today.AddMonths(SanitiseMonths),
-                $"{name}: sanitise the housings",
+                Sentence.Of($"{name}: sanitise the housings"),
                 $"With the cartridges out, as the housing's maker says; rinse until no disinfectant is left, which harms resin. {CautionTexts.Pressure} {CautionTexts.Disinfectant}"
             )
             {
@@ -212,7 +213,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
                 DutyKind.Seals,
                 rig,
                 today.AddMonths(SealMonths),
-                $"{name}: look at the O-rings",
+                Sentence.Of($"{name}: look at the O-rings"),
                 $"Clean, grease with silicone, renew what is flat, nicked or hard. {CautionTexts.Pressure}"
             )
             {
@@ -229,7 +230,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
                 DutyKind.Warmth,
                 history.Rig.Id.Value,
                 today.AddMonths(1),
-                $"{history.Rig.Name}: hygiene in the heat",
+                Sentence.Of($"{history.Rig.Name}: hygiene in the heat"),
                 $"{CautionTexts.Warmth} {CautionTexts.Disinfectant}"
             )
             {
@@ -252,7 +253,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
             DutyKind.Frost,
             rig,
             Next(11),
-            $"{name}: before the frost",
+            Sentence.Of($"{name}: before the frost"),
             $"{CautionTexts.Frost} {CautionTexts.Pressure}"
         )
         {
@@ -263,7 +264,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
             DutyKind.Thaw,
             rig,
             Next(3),
-            $"{name}: after the frost",
+            Sentence.Of($"{name}: after the frost"),
             $"Look for cracks in housings, heads and hoses before you put pressure on them, then flush. {CautionTexts.Pressure}"
         )
         {
@@ -273,7 +274,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
             DutyKind.Warmth,
             rig,
             Next(6),
-            $"{name}: hygiene in the warm months",
+            Sentence.Of($"{name}: hygiene in the warm months"),
             $"{CautionTexts.Warmth} {CautionTexts.Disinfectant}"
         )
         {
@@ -298,7 +299,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
                 DutyKind.MeterCheck,
                 id.Value,
                 Later(due, today),
-                $"Check {trust.Meter!.Name} in a reference solution",
+                Sentence.Of($"Check {trust.Meter!.Name} in a reference solution"),
                 $"{verdict.Says} {verdict.Advice}"
             );
         }
@@ -311,7 +312,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
             DutyKind.Own,
             upkeep.Id.Value,
             Later(next, today),
-            upkeep.Name,
+            Sentence.Written(upkeep.Name),
             upkeep.LastDoneOn is { } last
                 ? Invariant(
                     $"Last done {last:yyyy-MM-dd}, every {upkeep.EveryDays} days. {CautionTexts.Pressure} {CautionTexts.Disinfectant}"

@@ -58,7 +58,7 @@ public static class PlanCalendar
             Uid = duty.Uid,
             DtStamp = stamp,
             Start = new CalDateTime(duty.On.Year, duty.On.Month, duty.On.Day),
-            Summary = duty.Summary,
+            Summary = duty.Summary.ToString(),
             Description = duty.Text,
             Transparency = TransparencyType.Transparent,
         };
@@ -75,7 +75,7 @@ public static class PlanCalendar
             new Alarm
             {
                 Action = AlarmAction.Display,
-                Description = duty.Summary,
+                Description = duty.Summary.ToString(),
                 Trigger = new Trigger(Duration.FromDays(-duty.RemindDays)),
             }
         );

@@ -30,7 +30,7 @@ public static class ReportPaper
             Short(report),
             new Heading(2, "Where it stands"),
             new Paragraph(Standing(report)),
-            .. report.Now is null ? [] : report.Now.Remarks.Select(r => new Paragraph(r)),
+            .. report.Now is null ? [] : report.Now.Remarks.Select(r => new Paragraph(r.ToString())),
             new Heading(2, "Readings over time"),
             .. report.Readings.Count > 1
                 ? (IEnumerable<Block>)[new ChartBlock(Draw(report), ChartInWords(report), Chart_pt)]
@@ -187,7 +187,7 @@ public static class ReportPaper
                     .Distinct()
                     .Select(id => report.History.Meters[id])
                     .Select(m => (m.Meter!.Name, Verdict: m.Verdict(report.To)))
-                    .Select(m => (IReadOnlyList<string>)[m.Name, m.Verdict.Says, m.Verdict.Advice]),
+                    .Select(m => (IReadOnlyList<string>)[m.Name, $"{m.Verdict.Says}", $"{m.Verdict.Advice}"]),
             ],
             FirstNumber: 3
         );

@@ -99,7 +99,7 @@ public static class ForecastKeeping
                     FillId = f.Fill.Fill.Id,
                     At = at,
                     Seed = seed,
-                    EndedBy = f.EndedBy,
+                    EndedBy = f.EndedBy.ToString(),
                     DaysQuantiles_d = Quantiles([.. f.Outlook.WeeksLeft], DaysPerWeek, Decimals_d),
                     ServiceUntil = f.ServiceUntil,
                 })

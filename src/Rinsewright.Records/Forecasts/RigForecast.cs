@@ -43,7 +43,7 @@ public sealed record RigForecast
     public required FillForecast Answers { get; init; }
 
     /// <summary>What it rests on and what would sharpen it, in words.</summary>
-    public required ImmutableArray<string> Remarks { get; init; }
+    public required ImmutableArray<Sentence> Remarks { get; init; }
 
     /// <summary>The moment of asking.</summary>
     public required DateTimeOffset At { get; init; }
@@ -114,7 +114,7 @@ public sealed record RigForecast
             return null;
         }
 
-        List<string> remarks = [];
+        List<Sentence> remarks = [];
         if (WaterAt(history, now, remarks, found) is not { } source)
         {
             return null;
@@ -131,7 +131,7 @@ public sealed record RigForecast
 
         if (beds.Beds.Length > 1)
         {
-            remarks.Add("The beds before the last count as filled together with it.");
+            remarks.Add(Sentence.Of("The beds before the last count as filled together with it."));
         }
 
         ImmutableArray<WaterComposition> waters = [.. feeds!];
@@ -173,15 +173,19 @@ public sealed record RigForecast
         {
             remarks.Add(
                 earlier.Count == 1
-                    ? "The fill before has taught how far fills of this bed go."
-                    : $"{earlier.Count} earlier fills of this bed have taught how far its fills go."
+                    ? Sentence.Of("The fill before has taught how far fills of this bed go.")
+                    : Sentence.Of(
+                        $"{earlier.Count} earlier fills of this bed have taught how far its fills go."
+                    )
             );
         }
 
         FillCase current = CaseOf(fill, now, StretchPrior.After(earlier));
         if (current.Readings.Length == 0)
         {
-            remarks.Add("No reading of this fill yet: one at the outlet would sharpen the answer.");
+            remarks.Add(
+                Sentence.Of("No reading of this fill yet: one at the outlet would sharpen the answer.")
+            );
         }
 
         return new RigForecast
@@ -257,7 +261,7 @@ public sealed record RigForecast
     internal static SourceWater? WaterAt(
         RigHistory history,
         DateTimeOffset now,
-        List<string> remarks,
+        List<Sentence> remarks,
         List<InputProblem> problems
     )
     {
@@ -277,7 +281,7 @@ public sealed record RigForecast
         if (at.OldReadAt is { } old)
         {
             remarks.Add(
-                FormattableString.Invariant(
+                Sentence.Of(
                     $"The raw water was last read on {old:yyyy-MM-dd}: a new reading at the tap would sharpen the answer."
                 )
             );
@@ -286,7 +290,9 @@ public sealed record RigForecast
         if (at.WaterFile is null)
         {
             remarks.Add(
-                "Only the strength of the source is known; hardness and silica drops would narrow the range."
+                Sentence.Of(
+                    "Only the strength of the source is known; hardness and silica drops would narrow the range."
+                )
             );
         }
 
@@ -295,7 +301,7 @@ public sealed record RigForecast
                 file,
                 out WaterAnalysis? analysis,
                 out IReadOnlyList<InputProblem> found,
-                out IReadOnlyList<string> said
+                out IReadOnlyList<Sentence> said
             )
         )
         {
@@ -337,14 +343,14 @@ public sealed record RigForecast
             ]
         );
 
-    internal static VolumeFlow FlowOf(FillHistory fill, List<string> remarks)
+    internal static VolumeFlow FlowOf(FillHistory fill, List<Sentence> remarks)
     {
         if (fill.UsualFlow is { } flow)
         {
             return flow;
         }
 
-        remarks.Add("No flow is written down: 8 L/min is taken.");
+        remarks.Add(Sentence.Of("No flow is written down: 8 L/min is taken."));
         return VolumeFlow.FromLitersPerMinute(UsualFlow_L_min);
     }
 

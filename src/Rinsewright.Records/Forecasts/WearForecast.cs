@@ -20,11 +20,11 @@ namespace Rinsewright.Records.Forecasts;
 public sealed record WearForecast(
     StageHistory Stage,
     FillHistory Fill,
-    string EndedBy,
+    Sentence EndedBy,
     StageOutlook Outlook,
     int Readings,
     DateTimeOffset ServiceUntil,
-    ImmutableArray<string> Remarks
+    ImmutableArray<Sentence> Remarks
 )
 {
     private const int Members = 1000;
@@ -62,7 +62,7 @@ public sealed record WearForecast(
         int seed
     )
     {
-        List<string> remarks = [];
+        List<Sentence> remarks = [];
         var designed = stage.Designed as CarbonStage;
         if (
             (fill.Fill.Volume_m3 ?? stage.Stage.Volume_m3 ?? designed?.Carbon.Carbon.CubicMeters)
@@ -99,13 +99,17 @@ public sealed record WearForecast(
         );
         if (readings.Length == 0)
         {
-            remarks.Add("No chlorine reading of this carbon yet: a strip behind it would narrow the range.");
+            remarks.Add(
+                Sentence.Of(
+                    "No chlorine reading of this carbon yet: a strip behind it would narrow the range."
+                )
+            );
         }
 
         return new WearForecast(
             stage,
             fill,
-            FormattableString.Invariant($"{line.MilligramsPerLiter:0.##} mg/L chlorine in its outlet"),
+            Sentence.Of($"{line.MilligramsPerLiter:0.##} mg/L chlorine in its outlet"),
             outlook,
             readings.Length,
             ServiceEnd(fill, designed),
@@ -121,7 +125,7 @@ public sealed record WearForecast(
         int seed
     )
     {
-        List<string> remarks = [];
+        List<Sentence> remarks = [];
         var designed = stage.Designed as SedimentStage;
         SedimentFilter filter = designed?.Filter ?? new SedimentFilter();
         VolumeFlow usual = RigForecast.FlowOf(fill, remarks);
@@ -141,14 +145,16 @@ public sealed record WearForecast(
         if (readings.Length == 0)
         {
             remarks.Add(
-                "Its loss was never read: pressures before and behind it while water flows would narrow the range."
+                Sentence.Of(
+                    "Its loss was never read: pressures before and behind it while water flows would narrow the range."
+                )
             );
         }
 
         return new WearForecast(
             stage,
             fill,
-            FormattableString.Invariant(
+            Sentence.Of(
                 $"{filter.FullLoss.Kilopascals:0} kPa lost in it at {filter.RatedFlow.LitersPerMinute:0} L/min"
             ),
             outlook,
@@ -158,7 +164,7 @@ public sealed record WearForecast(
         );
     }
 
-    private static (Oxidants Inlet, double Sd) InletOf(SourceWater? water, List<string> remarks)
+    private static (Oxidants Inlet, double Sd) InletOf(SourceWater? water, List<Sentence> remarks)
     {
         if (
             water is not null
@@ -170,7 +176,7 @@ public sealed record WearForecast(
         }
 
         remarks.Add(
-            FormattableString.Invariant(
+            Sentence.Of(
                 $"No chlorine of the source is known: {UsualChlorine_mg_L} mg/L is taken, from a third to three times that."
             )
         );

@@ -1,3 +1,4 @@
+using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Water;
 
@@ -32,20 +33,24 @@ public enum ReadingFault
 /// <summary>A doubt about one reading with its reason.</summary>
 /// <param name="Fault">What may be wrong.</param>
 /// <param name="Reason">Why it is thought so, with the figures.</param>
-public sealed record ReadingRemark(ReadingFault Fault, string Reason)
+public sealed record ReadingRemark(ReadingFault Fault, Sentence Reason)
 {
     /// <summary>What to do about it.</summary>
-    public string Advice =>
+    public Sentence Advice =>
         Fault switch
         {
-            ReadingFault.Unsettled =>
-                "Hold the probe in running water until the display stands still, then write it down.",
-            ReadingFault.Cold =>
-                "Let a cup of the water warm to room temperature, covered, and read it again.",
-            ReadingFault.CarbonDioxide =>
-                "Nothing of it stays on the panel. Judge the water by a reading right at the outlet, or by what dries.",
-            _ =>
-                "Rinse cup and probe three times with the same water, let the line run a minute and read again.",
+            ReadingFault.Unsettled => Sentence.Of(
+                "Hold the probe in running water until the display stands still, then write it down."
+            ),
+            ReadingFault.Cold => Sentence.Of(
+                "Let a cup of the water warm to room temperature, covered, and read it again."
+            ),
+            ReadingFault.CarbonDioxide => Sentence.Of(
+                "Nothing of it stays on the panel. Judge the water by a reading right at the outlet, or by what dries."
+            ),
+            _ => Sentence.Of(
+                "Rinse cup and probe three times with the same water, let the line run a minute and read again."
+            ),
         };
 }
 

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Rinsewright.Quantities;
 using Rinsewright.Water;
 
 namespace Rinsewright.Records.Trust;
@@ -30,8 +31,8 @@ public enum MeterGrade
 /// <param name="CheckBy">When its next check is due; nothing when it is due already.</param>
 public sealed record MeterVerdict(
     MeterGrade Grade,
-    string Says,
-    string Advice,
+    Sentence Says,
+    Sentence Advice,
     NormalEstimate AtLine_uS_cm,
     DateTimeOffset? CheckBy
 )
@@ -49,10 +50,12 @@ public sealed record MeterVerdict(
         {
             return new MeterVerdict(
                 MeterGrade.Unchecked,
-                Text(
+                Sentence.Of(
                     $"Nobody has checked it: what it shows may be off by {Percent(atLine.StandardDeviation)} % near the change-out line (one standard deviation)."
                 ),
-                "Check it in two reference solutions, one near the line (about 20 µS/cm or 10 ppm) and one near the source.",
+                Sentence.Of(
+                    "Check it in two reference solutions, one near the line (about 20 µS/cm or 10 ppm) and one near the source."
+                ),
                 atLine,
                 null
             );
@@ -60,16 +63,18 @@ public sealed record MeterVerdict(
 
         CheckTrust newest = trust.Checks[^1];
         double error = (atLine.Mean / MeterTrust.Line_uS_cm) - 1;
-        string high = error >= 0 ? "high" : "low";
+        Sentence high = error >= 0 ? Sentence.Of("high") : Sentence.Of("low");
         DateTimeOffset? due = Due(trust, now);
         if (newest.IsDoubtful)
         {
             return new MeterVerdict(
                 MeterGrade.Contradictory,
-                Text(
+                Sentence.Of(
                     $"Its newest check lies {Math.Abs(newest.Surprise):0.0} standard deviations from what the others foretell."
                 ),
-                "Rinse the probe, take fresh solution and check again. If it stays so, the meter has jumped: write it as a new meter.",
+                Sentence.Of(
+                    "Rinse the probe, take fresh solution and check again. If it stays so, the meter has jumped: write it as a new meter."
+                ),
                 atLine,
                 null
             );
@@ -79,10 +84,10 @@ public sealed record MeterVerdict(
         {
             return new MeterVerdict(
                 MeterGrade.Stale,
-                Text(
+                Sentence.Of(
                     $"Its checks do not say enough of today: {Percent(atLine.StandardDeviation)} % near the change-out line (one standard deviation)."
                 ),
-                "Check it now, best in a solution near the line (about 20 µS/cm or 10 ppm).",
+                Sentence.Of("Check it now, best in a solution near the line (about 20 µS/cm or 10 ppm)."),
                 atLine,
                 null
             );
@@ -94,19 +99,19 @@ public sealed record MeterVerdict(
         return isOff
             ? new MeterVerdict(
                 MeterGrade.Off,
-                Text(
+                Sentence.Of(
                     $"It reads {100 * Math.Abs(error):0} % {high} near the change-out line. Its readings are corrected for that, earlier and later ones too."
                 ),
-                "Go by the corrected figures, or adjust it and then write it as a new meter.",
+                Sentence.Of("Go by the corrected figures, or adjust it and then write it as a new meter."),
                 atLine,
                 due
             )
             : new MeterVerdict(
                 MeterGrade.True,
-                Text(
+                Sentence.Of(
                     $"It reads true near the change-out line, within {Percent(atLine.StandardDeviation)} % (one standard deviation)."
                 ),
-                "Nothing to do until its next check.",
+                Sentence.Of("Nothing to do until its next check."),
                 atLine,
                 due
             );
@@ -132,6 +137,4 @@ public sealed record MeterVerdict(
 
     private static string Percent(double deviation_uS_cm) =>
         (100 * deviation_uS_cm / MeterTrust.Line_uS_cm).ToString("0", CultureInfo.InvariantCulture);
-
-    private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 }

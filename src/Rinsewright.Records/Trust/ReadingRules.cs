@@ -1,4 +1,4 @@
-using System.Globalization;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Meter = Rinsewright.Records.Logbook.Meter;
 
@@ -110,7 +110,7 @@ public sealed class ReadingRules
         {
             return new ReadingRemark(
                 ReadingFault.Unsettled,
-                "It was written down while the display still moved."
+                Sentence.Of("It was written down while the display still moved.")
             );
         }
 
@@ -122,9 +122,11 @@ public sealed class ReadingRules
             && Math.Abs(after.Mean - seen.Mean)
                 > Math.Max(0.1 * after.Mean, 2 * seen.Corrected.Resolution_uS_cm);
         return isRepeated
-            ? Remark(
+            ? new ReadingRemark(
                 ReadingFault.Unsettled,
-                $"The same meter showed {after!.Reading.Written} {after.Reading.Unit} {(after.Reading.At - seen.Reading.At).TotalMinutes:0} minutes later."
+                Sentence.Of(
+                    $"The same meter showed {after!.Reading.Written} {after.Reading.Unit} {(after.Reading.At - seen.Reading.At).TotalMinutes:0} minutes later."
+                )
             )
             : null;
     }
@@ -138,10 +140,12 @@ public sealed class ReadingRules
 
         double error =
             100 * (TrustOf(seen.Reading).CompensationError(seen.Reading.Measurand, temperature) - 1);
-        string high = error >= 0 ? "high" : "low";
-        return Remark(
+        Sentence high = error >= 0 ? Sentence.Of("high") : Sentence.Of("low");
+        return new ReadingRemark(
             ReadingFault.Cold,
-            $"The water had {temperature - PhysicalConstants.ZeroCelsius:0.#} °C: the meter reads natural water {Math.Abs(error):0.#} % {high} there, water near pure reads lower, and the display settles slowly."
+            Sentence.Of(
+                $"The water had {temperature - PhysicalConstants.ZeroCelsius:0.#} °C: the meter reads natural water {Math.Abs(error):0.#} % {high} there, water near pure reads lower, and the display settles slowly."
+            )
         );
     }
 
@@ -166,9 +170,11 @@ public sealed class ReadingRules
         {
             double ofPh = DissolvedCarbonDioxide.AtPh_uS_cm(acidity.Value_SI);
             return ofPh >= DominantShare * seen.Mean
-                ? Remark(
+                ? new ReadingRemark(
                     ReadingFault.CarbonDioxide,
-                    $"At pH {acidity.Value_SI:0.0#} carbon dioxide alone gives {ofPh:0.0} µS/cm of its {seen.Mean:0.0}."
+                    Sentence.Of(
+                        $"At pH {acidity.Value_SI:0.0#} carbon dioxide alone gives {ofPh:0.0} µS/cm of its {seen.Mean:0.0}."
+                    )
                 )
                 : null;
         }
@@ -176,9 +182,11 @@ public sealed class ReadingRules
         double air = DissolvedCarbonDioxide.FromAir_uS_cm;
         if (air >= DominantShare * seen.Mean)
         {
-            return Remark(
+            return new ReadingRemark(
                 ReadingFault.CarbonDioxide,
-                $"Water that has met the air holds {air:0.0} µS/cm of carbon dioxide; it reads {seen.Mean:0.0}."
+                Sentence.Of(
+                    $"Water that has met the air holds {air:0.0} µS/cm of carbon dioxide; it reads {seen.Mean:0.0}."
+                )
             );
         }
 
@@ -187,9 +195,11 @@ public sealed class ReadingRules
             && _rig.SourceFileAt(seen.Reading.At) is { } file
             && BehindMembrane(file) is { } passes
             && passes >= DominantShare * seen.Mean
-            ? Remark(
+            ? new ReadingRemark(
                 ReadingFault.CarbonDioxide,
-                $"The membrane lets the carbon dioxide of the source pass: about {passes:0.0} µS/cm of its {seen.Mean:0.0}."
+                Sentence.Of(
+                    $"The membrane lets the carbon dioxide of the source pass: about {passes:0.0} µS/cm of its {seen.Mean:0.0}."
+                )
             )
             : null;
     }
@@ -210,9 +220,11 @@ public sealed class ReadingRules
         return
             source is not null
             && seen.Mean - (OverSource * source.Mean) > Clear * double.Hypot(seen.Deviation, source.Deviation)
-            ? Remark(
+            ? new ReadingRemark(
                 ReadingFault.Contaminated,
-                $"It reads {seen.Mean:0} µS/cm where the source has {source.Mean:0}: the train adds nothing, so cup, probe or line did."
+                Sentence.Of(
+                    $"It reads {seen.Mean:0} µS/cm where the source has {source.Mean:0}: the train adds nothing, so cup, probe or line did."
+                )
             )
             : null;
     }
@@ -240,9 +252,11 @@ public sealed class ReadingRules
             over > SpikeLeast_uS_cm
             && seen.Mean > SpikeRatio * higher.Mean
             && over > Clear * double.Hypot(seen.Noise, higher.Noise)
-            ? Remark(
+            ? new ReadingRemark(
                 ReadingFault.Contaminated,
-                $"It stands alone between {before.Mean:0.#} and {after.Mean:0.#} µS/cm at {seen.Mean:0.#}, and a spent bed does not come back: a dirty cup or probe, or the first water after a rest."
+                Sentence.Of(
+                    $"It stands alone between {before.Mean:0.#} and {after.Mean:0.#} µS/cm at {seen.Mean:0.#}, and a spent bed does not come back: a dirty cup or probe, or the first water after a rest."
+                )
             )
             : null;
     }
@@ -326,9 +340,6 @@ public sealed class ReadingRules
             : later;
         return nearest is not null && (when(nearest) - at).Duration() <= reach ? nearest : null;
     }
-
-    private static ReadingRemark Remark(ReadingFault flag, FormattableString reason) =>
-        new(flag, reason.ToString(CultureInfo.InvariantCulture));
 
     /// <summary>A reading with its correction and its position among all.</summary>
     private sealed record Seen(int Index, Reading Reading, CorrectedReading Corrected)

@@ -1,13 +1,15 @@
 using System.Globalization;
 using Microsoft.Extensions.Localization;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Alarms;
-using Rinsewright.Web.Estimates;
 
 namespace Rinsewright.Web.Alarms;
 
 /// <summary>Puts alarms into words.</summary>
 internal sealed class AlarmWords(IStringLocalizer<Texts> texts)
 {
+    private const string Rows = "rows";
+
     /// <summary>What an alarm is about: a key of the texts.</summary>
     public static string TitleOf(AlarmKind kind) =>
         kind switch
@@ -20,19 +22,28 @@ internal sealed class AlarmWords(IStringLocalizer<Texts> texts)
             _ => Texts.Key("rows of a device are refused"),
         };
 
+    /// <summary>By what way messages go: a key of the texts.</summary>
+    public static string WayOf(DeliveryRoute route) =>
+        route switch
+        {
+            DeliveryRoute.Mail => Texts.Key("e-mail"),
+            DeliveryRoute.Webhook => Texts.Key("webhook"),
+            _ => Texts.Key("broker"),
+        };
+
     /// <summary>What was seen and what it was held against.</summary>
-    public static Reason DetailOf(Alarm alarm)
+    public static Sentence DetailOf(Alarm alarm)
     {
-        string seen = Number(alarm.Seen, alarm.Unit);
-        string limit = Number(alarm.Limit, alarm.Unit);
+        Sentence seen = Number(alarm.Seen, alarm.Unit);
+        Sentence limit = Number(alarm.Limit, alarm.Unit);
         return alarm.Kind switch
         {
-            AlarmKind.Line => new Reason("It reads {0}; the line is {1}.", seen, limit),
-            AlarmKind.Chance => new Reason("The probability is {0}; it is told from {1} on.", seen, limit),
-            AlarmKind.Due => new Reason("In about {0}; it is told from {1} on.", seen, limit),
-            AlarmKind.Silence => new Reason("Nothing came for {0}; it is told from {1} on.", seen, limit),
-            AlarmKind.Feed => new Reason("It reads {0}; before it was {1}.", seen, limit),
-            _ => new Reason("{0} within a day; it is told from {1} on.", seen, limit),
+            AlarmKind.Line => Sentence.Of($"It reads {seen}; the line is {limit}."),
+            AlarmKind.Chance => Sentence.Of($"The probability is {seen}; it is told from {limit} on."),
+            AlarmKind.Due => Sentence.Of($"In about {seen}; it is told from {limit} on."),
+            AlarmKind.Silence => Sentence.Of($"Nothing came for {seen}; it is told from {limit} on."),
+            AlarmKind.Feed => Sentence.Of($"It reads {seen}; before it was {limit}."),
+            _ => Sentence.Of($"{seen} within a day; it is told from {limit} on."),
         };
     }
 
@@ -50,7 +61,6 @@ internal sealed class AlarmWords(IStringLocalizer<Texts> texts)
     public string Line(NamedAlarm named, bool isCleared, TimeZoneInfo zone)
     {
         Alarm alarm = named.Alarm;
-        Reason detail = DetailOf(alarm);
         string mark =
             isCleared ? texts["Over"] + ": "
             : alarm.IsUrgent ? texts["Urgent"] + ": "
@@ -60,7 +70,7 @@ internal sealed class AlarmWords(IStringLocalizer<Texts> texts)
             isCleared && alarm.ClearedAt is { } cleared
                 ? " " + texts["Over since {0}.", At(cleared, zone)]
                 : "";
-        return $"{mark}{PlaceOf(named)}: {texts[TitleOf(alarm.Kind)]}. {texts[detail.Text, detail.Values]} {raised}{end}";
+        return $"{mark}{PlaceOf(named)}: {texts[TitleOf(alarm.Kind)]}. {Say(DetailOf(alarm))} {raised}{end}";
     }
 
     /// <summary>The heading of a message.</summary>
@@ -107,11 +117,17 @@ internal sealed class AlarmWords(IStringLocalizer<Texts> texts)
     }
 
     /// <summary>A number as people write it, with its unit.</summary>
-    public static string Number(double value, string unit)
+    public static Sentence Number(double value, string unit)
     {
         string number = value.ToString(value < 10 ? "0.#" : "0", CultureInfo.InvariantCulture);
-        return $"{number} {unit}";
+        return unit is Rows ? Sentence.Of($"{number} rows") : Sentence.Written($"{number} {unit}");
     }
+
+    /// <summary>The unit of a limit: a symbol, or a word that is a key of the texts.</summary>
+    public static Sentence UnitOf(AlarmMeasure measure) =>
+        measure.Unit is Rows ? Sentence.Of("rows") : Sentence.Written(measure.Unit);
+
+    private string Say(Sentence sentence) => Speech.Say(sentence, text => texts[text], value => value);
 
     private static string At(DateTimeOffset at, TimeZoneInfo zone) =>
         TimeZoneInfo.ConvertTime(at, zone).ToString("yyyy-MM-dd HH:mm zzz", CultureInfo.InvariantCulture);

@@ -88,7 +88,7 @@ internal static class AnswerApi
                         ),
                         StringComparer.Ordinal
                     ),
-                    completed.Remarks
+                    [.. completed.Remarks.Select(r => r.ToString())]
                 )
             );
     }
@@ -202,7 +202,7 @@ internal static class AnswerApi
                 new ChoiceAnswer(
                     result.Considered,
                     result.Best is { } best ? TrainAnswer.Of(best) : null,
-                    result.WhyRunnerUpLost,
+                    result.WhyRunnerUpLost?.ToString() ?? "",
                     [.. result.Front.Select(TrainAnswer.Of)]
                 )
             );
@@ -308,7 +308,7 @@ public sealed record TrainAnswer(
 {
     internal static TrainAnswer Of(TrainChoice choice) =>
         new(
-            choice.Plan.Description,
+            choice.Plan.Description.ToString(),
             decimal.Round(choice.FirstCost, 2),
             decimal.Round(choice.PerYear, 2),
             Math.Round(choice.VisitsPerYear, 2),

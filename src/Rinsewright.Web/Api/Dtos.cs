@@ -53,7 +53,7 @@ public sealed record LifeAnswer
             Flow_L_min = question.Flow_L_min,
             Resin_L = question.Beds.Sum(b => b.Liters),
             FirstOut = [.. life.FirstOut.Select(i => i.ToString())],
-            Remarks = water.Remarks,
+            Remarks = [.. water.Remarks.Select(r => r.ToString())],
         };
 }
 
@@ -143,7 +143,7 @@ public sealed record WearAnswer(
         new(
             wear.Stage.Stage.Id.Value,
             wear.Stage.Stage.Name,
-            wear.EndedBy,
+            wear.EndedBy.ToString(),
             Range.Of(Interval.Of(wear.Outlook.Liters)),
             Range.Of(Interval.Of(wear.Outlook.Weeks)),
             double.Round(wear.Outlook.PassedNow, 3),
@@ -212,10 +212,10 @@ public sealed record ForecastAnswer
             Causes =
             [
                 .. forecast.Causes.Select(c => new CauseAnswer(
-                    c.Cause,
+                    c.Cause.ToString(),
                     double.Round(c.Probability, 3),
-                    c.Evidence,
-                    c.Test
+                    c.Evidence.ToString(),
+                    c.Test.ToString()
                 )),
             ],
             Next = [.. forecast.Next.Select(n => new NextAnswer(n.Name, double.Round(n.Narrows, 3)))],
@@ -223,7 +223,7 @@ public sealed record ForecastAnswer
                 ? Range.Of(Interval.Of(moved.CostShare))
                 : null,
             Wear = [.. forecast.Wear.Select(WearAnswer.Of)],
-            Remarks = forecast.Remarks,
+            Remarks = [.. forecast.Remarks.Select(r => r.ToString())],
         };
     }
 }
@@ -255,8 +255,8 @@ public sealed record MeterAnswer(
             known.Meter.Meter!.Id.Value,
             known.Meter.Meter.Name,
             known.Verdict.Grade.ToString().ToLowerInvariant(),
-            known.Verdict.Says,
-            known.Verdict.Advice,
+            known.Verdict.Says.ToString(),
+            known.Verdict.Advice.ToString(),
             known.Verdict.CheckBy
         );
 }

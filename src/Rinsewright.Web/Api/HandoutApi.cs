@@ -2,6 +2,7 @@ using System.ComponentModel;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Web.Hosting;
 using Rinsewright.Web.People;
@@ -113,9 +114,12 @@ internal static class HandoutApi
         http.Response.Headers.ETag = default;
         return http.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.Ordinal)
                 ? Faults.Page(
+                    http,
                     made is null ? StatusCodes.Status404NotFound : StatusCodes.Status422UnprocessableEntity,
-                    made is null ? "There is no such rig" : "Not made: something is not right",
-                    made is null ? "" : string.Join('\n', made.Problems),
+                    made is null
+                        ? Sentence.Of("There is no such rig")
+                        : Sentence.Of("Not made: something is not right"),
+                    made is null ? [] : made.Problems.Select(p => Sentence.Written($"{p}")),
                     "/share"
                 )
             : made is null ? Problems.NotThere("rig")

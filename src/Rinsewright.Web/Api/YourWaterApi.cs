@@ -83,8 +83,8 @@ public sealed record YourWaterAnswer
                     Range.Of(s.Silica_mg_L)
                 )),
             ],
-            Helps = [.. helps.Select(h => new HelpAnswer(h.InWords, Range.Of(h.Liters)))],
-            Remarks = [.. answer.Remarks],
+            Helps = [.. helps.Select(h => new HelpAnswer(h.InWords.ToString(), Range.Of(h.Liters)))],
+            Remarks = [.. answer.Remarks.Select(r => r.ToString())],
         };
 }
 

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using Rinsewright.Forecasting;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Treatment;
 
@@ -59,7 +60,7 @@ public sealed record FillOutlook
     public required string FirstBed { get; init; }
 
     /// <summary>What it rests on, in words.</summary>
-    public required ImmutableArray<string> Remarks { get; init; }
+    public required ImmutableArray<Sentence> Remarks { get; init; }
 
     /// <summary>What leaves the bed from the day it was filled to beyond the line.</summary>
     public required ImmutableArray<ExpectedOutlet> Curve { get; init; }

@@ -1,3 +1,4 @@
+using Rinsewright.Quantities;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Trust;
@@ -61,10 +62,10 @@ public sealed record Outlook
     public Urgency Urgency { get; init; }
 
     /// <summary>What the figures rest on, in words.</summary>
-    public IReadOnlyList<Reason> Reasons { get; init; } = [];
+    public IReadOnlyList<Sentence> Reasons { get; init; } = [];
 
     /// <summary>What would make the range narrower, or what is missing.</summary>
-    public IReadOnlyList<Reason> Sharpen { get; init; } = [];
+    public IReadOnlyList<Sentence> Sharpen { get; init; } = [];
 
     /// <summary>The last bed.</summary>
     public StageHistory? Bed => History.Polisher;
@@ -125,16 +126,3 @@ public sealed record Outlook
     /// <summary>Washes left; nothing when the record does not say what a wash takes.</summary>
     public Interval? Washes => Forecast?.PerWash_L is > 0 and { } each ? Left_L?.Select(l => l / each) : null;
 }
-
-/// <summary>A sentence with places for values, kept apart so that it can be put in any language and unit.</summary>
-/// <param name="Text">The sentence in English, a key of the texts.</param>
-/// <param name="Values">Its values: litres, dates, words.</param>
-public sealed record Reason(string Text, params object[] Values);
-
-/// <summary>A volume in a sentence.</summary>
-/// <param name="Value">[L]</param>
-public readonly record struct Liters(double Value);
-
-/// <summary>A specific conductance in a sentence.</summary>
-/// <param name="Value">[µS/cm]</param>
-public readonly record struct Strength(double Value);

@@ -52,9 +52,15 @@ public static class RecordedTrain
     public const string UsualBore = "12.7 mm";
     public const string UsualToolFlow = "8 L/min";
     public const string UsualToolPressure = "2 bar";
+    private static readonly string HoseBefore = Texts.Key("hose from the spigot");
+    private static readonly string HoseAfter = Texts.Key("hose to the tool");
+    private static readonly string ToolName = Texts.Key("tool");
     private const string UsualTemperature = "12 degC";
     private const string UsualCarbon = "2.9 L";
     private const double HoseLosses = 4; // of couplings, in velocity heads
+
+    /// <summary>What it calls the plumbing that people have not named.</summary>
+    public static IReadOnlyCollection<string> OwnNames { get; } = [HoseBefore, HoseAfter, ToolName];
 
     /// <summary>The pressure along a rig, or nothing with everything that is wrong with the question.</summary>
     public static PressureAnswer? Pressures(
@@ -95,17 +101,13 @@ public static class RecordedTrain
             ["plumbing"] = new JsonObject
             {
                 ["supply"] = Or(asked.Supply, UsualSupply),
-                ["before"] = new JsonArray(
-                    Hose("hose from the spigot", Or(asked.HoseBefore, UsualHoseBefore), asked)
-                ),
-                ["after"] = new JsonArray(
-                    Hose("hose to the tool", Or(asked.HoseAfter, UsualHoseAfter), asked)
-                ),
+                ["before"] = new JsonArray(Hose(HoseBefore, Or(asked.HoseBefore, UsualHoseBefore), asked)),
+                ["after"] = new JsonArray(Hose(HoseAfter, Or(asked.HoseAfter, UsualHoseAfter), asked)),
                 ["tools"] = new JsonArray(
                     new JsonObject
                     {
                         ["kind"] = "nozzle",
-                        ["name"] = "tool",
+                        ["name"] = ToolName,
                         ["flow"] = Or(asked.ToolFlow, UsualToolFlow),
                         ["pressure"] = Or(asked.ToolPressure, UsualToolPressure),
                     }

@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Fleet;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
@@ -199,9 +200,8 @@ public sealed class RigOutlook(
                 : Urgency.Good,
             Reasons =
             [
-                new Reason(
-                    "The forecast rests on {0} readings of this fill, the water drawn, and the bed model.",
-                    forecast.Readings
+                Sentence.Of(
+                    $"The forecast rests on {forecast.Readings} readings of this fill, the water drawn, and the bed model."
                 ),
                 .. plain.Reasons,
             ],
@@ -219,14 +219,14 @@ public sealed class RigOutlook(
         {
             return outlook with
             {
-                Sharpen = [new Reason("Say which bed the rig has and when it was filled.")],
+                Sharpen = [Sentence.Of("Say which bed the rig has and when it was filled.")],
             };
         }
 
         SourceAt source = history.SourceAt(now);
         if (source.BestWaterFile is not { } file)
         {
-            return outlook with { Sharpen = [new Reason("Log one reading of the raw water.")] };
+            return outlook with { Sharpen = [Sentence.Of("Log one reading of the raw water.")] };
         }
 
         LifeQuestion question = QuestionOf(outlook, line, file);
@@ -257,55 +257,51 @@ public sealed class RigOutlook(
             Reasons =
             [
                 WaterReason(source),
-                new Reason(
-                    "The fill is from {0}; {1} have passed it since.",
-                    outlook.Local(fill.Fill.PutInAt),
-                    new Liters(outlook.Drawn_L)
+                Sentence.Of(
+                    $"The fill is from {outlook.Local(fill.Fill.PutInAt)}; {Volume.FromLiters(outlook.Drawn_L)} have passed it since."
                 ),
                 .. weekly is { } week
-                    ? [new Reason("You draw about {0} a week through it.", new Liters(week.Middle))]
-                    : ImmutableArray<Reason>.Empty,
+                    ? [Sentence.Of($"You draw about {Volume.FromLiters(week.Middle)} a week through it.")]
+                    : ImmutableArray<Sentence>.Empty,
             ],
             Sharpen = [.. Missing(outlook)],
         };
     }
 
-    private static Reason WaterReason(SourceAt source) =>
+    private static Sentence WaterReason(SourceAt source) =>
         source switch
         {
-            { WaterFile: not null, Season: { } season } => new Reason(
-                "The water is as you stated it for {0}.",
-                season.Name
+            { WaterFile: not null, Season: { } season } => Sentence.Of(
+                $"The water is as you stated it for {season.Name}."
             ),
-            { Read_uS_cm: { } read } => new Reason(
-                "The raw water reads {0} (median of {1}).",
-                new Strength(read.Mean),
-                source.Readings
+            { Read_uS_cm: { } read } => Sentence.Of(
+                $"The raw water reads {Strength(read.Mean)} (median of {source.Readings})."
             ),
-            _ => new Reason(
-                "The raw water is taken as {0}, as stated for {1}.",
-                new Strength(source.Stated_uS_cm ?? 0),
-                source.Season?.Name ?? ""
+            _ => Sentence.Of(
+                $"The raw water is taken as {Strength(source.Stated_uS_cm ?? 0)}, as stated for {source.Season?.Name ?? ""}."
             ),
         };
 
-    private static IEnumerable<Reason> Missing(Outlook outlook)
+    private static SpecificConductance Strength(double conductance_uS_cm) =>
+        SpecificConductance.FromMicrosiemensPerCentimeter(conductance_uS_cm);
+
+    private static IEnumerable<Sentence> Missing(Outlook outlook)
     {
         if (outlook.Weekly_L is null)
         {
-            yield return new Reason("Log what you draw, or the water meter, so that a date can be given.");
+            yield return Sentence.Of("Log what you draw, or the water meter, so that a date can be given.");
         }
 
         if (outlook.Water is { IsStrengthOnly: true })
         {
-            yield return new Reason(
+            yield return Sentence.Of(
                 "A hardness test or the utility's report narrows the range most: a meter alone does not say what is in the water."
             );
         }
 
         if (outlook.LastOutlet is null)
         {
-            yield return new Reason("A reading behind the bed shows whether it still holds.");
+            yield return Sentence.Of("A reading behind the bed shows whether it still holds.");
         }
     }
 

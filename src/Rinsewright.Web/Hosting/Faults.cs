@@ -1,5 +1,7 @@
 using Microsoft.AspNetCore.Http;
+using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
 
@@ -19,14 +21,19 @@ internal sealed partial class Faults(ILogger<Faults> log) : IMiddleware
             await AnswerAsync(
                 context,
                 StatusCodes.Status503ServiceUnavailable,
-                "The record cannot be used",
-                problem.Message
+                Sentence.Of("The record cannot be used"),
+                Sentence.Written(problem.Message)
             );
             return;
         }
         catch (BadHttpRequestException problem) when (!context.Response.HasStarted)
         {
-            await AnswerAsync(context, problem.StatusCode, "The request cannot be read", problem.Message);
+            await AnswerAsync(
+                context,
+                problem.StatusCode,
+                Sentence.Of("The request cannot be read"),
+                Sentence.Written(problem.Message)
+            );
             return;
         }
         catch (Exception problem)
@@ -36,8 +43,8 @@ internal sealed partial class Faults(ILogger<Faults> log) : IMiddleware
             await AnswerAsync(
                 context,
                 StatusCodes.Status500InternalServerError,
-                "Something went wrong here",
-                "Nothing was written. The fault is in the log of the program; please report it."
+                Sentence.Of("Something went wrong here"),
+                Sentence.Of("Nothing was written. The fault is in the log of the program; please report it.")
             );
             return;
         }
@@ -50,39 +57,48 @@ internal sealed partial class Faults(ILogger<Faults> log) : IMiddleware
             await AnswerAsync(
                 context,
                 StatusCodes.Status404NotFound,
-                "There is nothing at this address",
-                context.Request.Path
+                Sentence.Of("There is nothing at this address"),
+                Sentence.Written(context.Request.Path)
             );
         }
     }
 
-    private static async Task AnswerAsync(HttpContext context, int status, string title, string detail)
+    private static async Task AnswerAsync(HttpContext context, int status, Sentence title, Sentence detail)
     {
         context.Response.Clear();
         SecurityHeaders.Apply(context);
         if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal))
         {
-            await Problems.Because(status, title, detail).ExecuteAsync(context);
+            await Problems.Because(status, title.ToString(), detail.ToString()).ExecuteAsync(context);
             return;
         }
 
-        await Page(status, title, detail, "/").ExecuteAsync(context);
+        await Page(context, status, title, [detail], "/").ExecuteAsync(context);
     }
 
     /// <summary>A page that says what is not right, line by line, and leads back.</summary>
-    public static IResult Page(int status, string title, string detail, string back) =>
-        TypedResults.Content(
+    public static IResult Page(
+        HttpContext context,
+        int status,
+        Sentence title,
+        IEnumerable<Sentence> lines,
+        string back
+    )
+    {
+        Speech speech = context.RequestServices.GetRequiredService<Speech>();
+        return TypedResults.Content(
             $"""
             <!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
             <title>Rinsewright</title><link rel="stylesheet" href="/assets/rinsewright.css"></head>
-            <body><main><h1>{Text(title)}</h1>{string.Concat(
-                detail.Split('\n').Select(line => $"<p>{Text(line)}</p>")
+            <body><main><h1>{Text(speech.Say(title))}</h1>{string.Concat(
+                lines.Select(line => $"<p>{Text(speech.Say(line))}</p>")
             )}
-            <p><a class="button" href="{back}">{(back is "/" ? "Today" : "Back")}</a></p></main></body></html>
+            <p><a class="button" href="{back}">{Text(back is "/" ? speech["Today"] : speech["Back"])}</a></p></main></body></html>
             """,
             "text/html; charset=utf-8",
             statusCode: status
         );
+    }
 
     private static string Text(string text) => System.Net.WebUtility.HtmlEncode(text);
 

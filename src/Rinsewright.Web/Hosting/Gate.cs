@@ -1,8 +1,10 @@
+using System.Net;
 using System.Security.Cryptography;
 using System.Text;
 using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Http;
+using Microsoft.Extensions.DependencyInjection;
 using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Operations;
@@ -19,8 +21,6 @@ internal sealed class Gate
 {
     private const string Address = "/sign-in";
     private const string CookieName = "rinsewright-key";
-    private const string Unencrypted =
-        "<p class=\"quiet\">On this network nothing is encrypted: whoever can listen in can read along. Use it on a network that you trust.</p>";
     private const int MostTries = 5;
     private static readonly TimeSpan Stay = TimeSpan.FromDays(90);
 
@@ -116,17 +116,18 @@ internal sealed class Gate
         string to = context.Request.Query["to"].ToString() is ['/', not '/' and not '\\', ..] there
             ? context.Request.Query["to"].ToString()
             : "/";
+        Speech speech = context.RequestServices.GetRequiredService<Speech>();
         string said = "";
         if (HttpMethods.IsPost(context.Request.Method))
         {
             if (!await _forgery.IsRequestValidAsync(context))
             {
-                said = "The page was open for too long. Please try again.";
+                said = speech["The page was open for too long. Please try again."];
             }
             else if (!_wrong.MayTry(context))
             {
                 context.Response.StatusCode = StatusCodes.Status429TooManyRequests;
-                said = "Too many tries. Please wait a minute.";
+                said = speech["Too many tries. Please wait a minute."];
             }
             else if (
                 IsRight(context, (await context.Request.ReadFormAsync())["passphrase"].ToString().Trim())
@@ -148,8 +149,9 @@ internal sealed class Gate
             }
             else
             {
-                said =
-                    "That is not the passphrase. It stands in the window in which the program was started.";
+                said = speech[
+                    "That is not the passphrase. It stands in the window in which the program was started."
+                ];
             }
         }
 
@@ -158,13 +160,19 @@ internal sealed class Gate
         await context.Response.WriteAsync(
             $"""
             <!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
-            <title>Sign in · Rinsewright</title><link rel="stylesheet" href="/assets/rinsewright.css"></head>
-            <body><main><h1>Rinsewright</h1><p role="alert">{said}</p>
-            <form method="post" class="card"><label for="passphrase">Passphrase</label>
+            <title>{Html(
+                speech["Sign in"]
+            )} · Rinsewright</title><link rel="stylesheet" href="/assets/rinsewright.css"></head>
+            <body><main><h1>Rinsewright</h1><p role="alert">{Html(said)}</p>
+            <form method="post" class="card"><label for="passphrase">{Html(speech["Passphrase"])}</label>
             <input id="passphrase" name="passphrase" type="password" autocomplete="current-password" required autofocus>
             <input type="hidden" name="{token.FormFieldName}" value="{token.RequestToken}">
-            <button>Open</button></form>
-            {(context.Request.IsHttps ? "" : Unencrypted)}
+            <button>{Html(speech["Open"])}</button></form>
+            {(
+                context.Request.IsHttps
+                    ? ""
+                    : $"<p class=\"quiet\">{Html(speech["On this network nothing is encrypted: whoever can listen in can read along. Use it on a network that you trust."])}</p>"
+            )}
             </main></body></html>
             """
         );
@@ -184,6 +192,8 @@ internal sealed class Gate
 
         return isRight;
     }
+
+    private static string Html(string text) => WebUtility.HtmlEncode(text);
 
     private static byte[] Digest(string text) => SHA256.HashData(Encoding.UTF8.GetBytes(text));
 }

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Threading.RateLimiting;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.RateLimiting;
+using Rinsewright.Quantities;
 using Rinsewright.Web.Api;
 
 namespace Rinsewright.Web.Hosting;
@@ -21,8 +22,8 @@ internal static class PublicPages
     /// <summary>Questions that one address may ask in a minute; each may cost a run of the bed model.</summary>
     public const int MostAMinute = 30;
 
-    private const string Title = "Too many questions from this address";
-    private const string Advice = "Please wait a minute, then ask again.";
+    private static readonly Sentence Title = Sentence.Of("Too many questions from this address");
+    private static readonly Sentence Advice = Sentence.Of("Please wait a minute, then ask again.");
 
     /// <summary>Whether a request is for the variant that may stand within a page of elsewhere.</summary>
     public static bool MayBeFramed(HttpRequest request) =>
@@ -53,8 +54,18 @@ internal static class PublicPages
             response.Headers.RetryAfter = 60.ToString(CultureInfo.InvariantCulture);
             await (
                 rejected.HttpContext.Request.Path == YourWaterApi
-                    ? Problems.Because(StatusCodes.Status429TooManyRequests, Title, Advice)
-                    : Faults.Page(StatusCodes.Status429TooManyRequests, Title, Advice, YourWater)
+                    ? Problems.Because(
+                        StatusCodes.Status429TooManyRequests,
+                        Title.ToString(),
+                        Advice.ToString()
+                    )
+                    : Faults.Page(
+                        rejected.HttpContext,
+                        StatusCodes.Status429TooManyRequests,
+                        Title,
+                        [Advice],
+                        YourWater
+                    )
             ).ExecuteAsync(rejected.HttpContext);
         };
     }

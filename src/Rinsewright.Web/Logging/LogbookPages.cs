@@ -233,7 +233,7 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
         return lines;
     }
 
-    private static async Task<List<EditLine>> EditsAsync(
+    private async Task<List<EditLine>> EditsAsync(
         LogbookContext context,
         TimeZoneInfo zone,
         CancellationToken cancel
@@ -251,7 +251,7 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
         bool IsUndone(long number) => undoers[number].Any(u => !IsUndone(u));
         return edits.ConvertAll(e => new EditLine(
             e.Number,
-            TimeZoneInfo.ConvertTime(e.At, zone).ToString("d MMM HH:mm", CultureInfo.InvariantCulture),
+            Moment(TimeZoneInfo.ConvertTime(e.At, zone).DateTime),
             e.Author,
             e.Undoes is { } undone && e.Reason.Length == 0
                 ? string.Create(CultureInfo.InvariantCulture, $"↶ {undone}")
@@ -259,6 +259,9 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
             IsUndone(e.Number)
         ));
     }
+
+    private string Moment(DateTime at) =>
+        $"{speech.DayOfYear(DateOnly.FromDateTime(at))} {at.ToString("HH:mm", CultureInfo.InvariantCulture)}";
 
     private string Word(Measurand measurand) =>
         measurand is Measurand.Ph

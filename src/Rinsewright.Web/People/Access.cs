@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.Authorization.Policy;
 using Microsoft.AspNetCore.Http;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Access;
 using Rinsewright.Web.Api;
 using Rinsewright.Web.Hosting;
@@ -111,12 +112,12 @@ internal sealed class AccessAnswer : IAuthorizationMiddlewareResultHandler
         bool isProgram = context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal);
         if (Visitor.Of(context) is not null)
         {
-            const string Title = "You may not do this";
-            const string Advice = "It needs another role; an owner can give it.";
+            var title = Sentence.Of("You may not do this");
+            var advice = Sentence.Of("It needs another role; an owner can give it.");
             await (
                 isProgram
-                    ? Problems.Because(StatusCodes.Status403Forbidden, Title, Advice)
-                    : Faults.Page(StatusCodes.Status403Forbidden, Title, Advice, "/")
+                    ? Problems.Because(StatusCodes.Status403Forbidden, title.ToString(), advice.ToString())
+                    : Faults.Page(context, StatusCodes.Status403Forbidden, title, [advice], "/")
             ).ExecuteAsync(context);
         }
         else if (isProgram)

@@ -155,7 +155,7 @@ internal sealed class Charts(Speech speech, Ink ink)
 
         var dates = plot.Axes.DateTimeTicksBottom();
         ((ScottPlot.TickGenerators.DateTimeAutomatic)dates.TickGenerator).LabelFormatter = at =>
-            at.ToString("d MMM", System.Globalization.CultureInfo.InvariantCulture);
+            speech.DayOfYear(DateOnly.FromDateTime(at));
         plot.Axes.Color(Color.FromHex(ink.Text));
         plot.Axes.SetLimits(At(since), At(until), 0, Math.Max(most, 1));
         plot.ShowLegend(Edge.Bottom);

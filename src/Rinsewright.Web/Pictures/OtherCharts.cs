@@ -123,8 +123,10 @@ internal sealed class OtherCharts(Speech speech, Ink ink)
     {
         (string Name, double Before, double Lost)[] places =
         [
-            .. solution.Elements.Select(e => (e.Name, e.Inlet.Kilopascals / 100, e.Loss.Kilopascals / 100)),
-            (solution.Tool.Name, solution.ToolPressure.Kilopascals / 100, 0),
+            .. solution.Elements.Select(e =>
+                (speech.Name(e.Name), e.Inlet.Kilopascals / 100, e.Loss.Kilopascals / 100)
+            ),
+            (speech.Name(solution.Tool.Name), solution.ToolPressure.Kilopascals / 100, 0),
         ];
         Plot plot = ink.NewPlot(speech.IsUs ? "psi" : "bar", "");
         double most = Math.Max(0.1, places.Max(p => p.Before));

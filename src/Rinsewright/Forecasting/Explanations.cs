@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Rinsewright.Quantities;
 
 namespace Rinsewright.Forecasting;
 
@@ -7,7 +8,11 @@ namespace Rinsewright.Forecasting;
 /// <param name="Probability">Its probability among the causes considered [-].</param>
 /// <param name="Evidence">What speaks for or against it.</param>
 /// <param name="Test">A test that a person can do at the tap.</param>
-public sealed record Explanation(string Cause, double Probability, string Evidence, string Test);
+public sealed record Explanation(Sentence Cause, double Probability, Sentence Evidence, Sentence Test)
+{
+    /// <summary>Whether nothing is odd: the readings before it led to about this one.</summary>
+    public bool IsAsExpected => Cause.Equals(Explanations.AsExpected);
+}
 
 /// <summary>
 /// Weighs causes of the last reading at the outlet: how probable the reading is under each, over everything that the readings
@@ -17,123 +22,134 @@ internal static class Explanations
 {
     private const double AirSaturated = 1.1; // [µS/cm], water in equilibrium with the carbon dioxide of the air
 
+    internal static readonly Sentence AsExpected = Sentence.Of("as expected");
+
     private static readonly Cause[] Causes =
     [
         new(
-            "as expected",
+            AsExpected,
             0.5,
             s => s.Show(s.Leaving),
-            _ => (1, "The readings before it led to about this."),
-            "Nothing: go on, and read again when the outlook says so."
+            _ => (1, Sentence.Of("The readings before it led to about this.")),
+            Sentence.Of("Nothing: go on, and read again when the outlook says so.")
         ),
         new(
-            "anion resin running out",
+            Sentence.Of("anion resin running out"),
             0.07,
             s => s.Show(s.Leaving + s.Above(0.9 * Cube(s.Random))),
-            c =>
-                (
-                    c.AcidShare,
-                    FormattableString.Invariant(
-                        $"In {c.AcidShare:P0} of what fits, the anion resin goes first."
-                    )
-                ),
-            "A pH strip in the outlet below 6 and a silica drop test above the limit say that it is the anion resin."
+            c => (c.AcidShare, Sentence.Of($"In {c.AcidShare:P0} of what fits, the anion resin goes first.")),
+            Sentence.Of(
+                "A pH strip in the outlet below 6 and a silica drop test above the limit say that it is the anion resin."
+            )
         ),
         new(
-            "cation resin running out",
+            Sentence.Of("cation resin running out"),
             0.07,
             s => s.Show(s.Leaving + s.Above(0.9 * Cube(s.Random))),
             c =>
                 (
                     1 - c.AcidShare,
-                    FormattableString.Invariant(
-                        $"In {1 - c.AcidShare:P0} of what fits, the cation resin goes first."
-                    )
+                    Sentence.Of($"In {1 - c.AcidShare:P0} of what fits, the cation resin goes first.")
                 ),
-            "A pH strip in the outlet above 8, or hardness in the outlet by drop test, say that it is the cation resin."
+            Sentence.Of(
+                "A pH strip in the outlet above 8, or hardness in the outlet by drop test, say that it is the cation resin."
+            )
         ),
         new(
-            "slip at high flow",
+            Sentence.Of("slip at high flow"),
             0.08,
             s => s.Show(s.Leaving + s.Above(0.03 * s.Random.NextDouble())),
             c =>
-                c.FlowRatio is not { } ratio ? (1, "The flow was not written down.")
-                : ratio > 1.3 ? (3, FormattableString.Invariant($"The flow was {ratio:0.#} times the usual."))
-                : (0.3, "The flow was the usual one or less."),
-            "Halve the flow, let two litres run, and read again: slip falls with the flow."
+                c.FlowRatio is not { } ratio ? (1, Sentence.Of("The flow was not written down."))
+                : ratio > 1.3 ? (3, Sentence.Of($"The flow was {ratio:0.#} times the usual."))
+                : (0.3, Sentence.Of("The flow was the usual one or less.")),
+            Sentence.Of("Halve the flow, let two litres run, and read again: slip falls with the flow.")
         ),
         new(
-            "by-pass or channelling",
+            Sentence.Of("by-pass or channelling"),
             0.05,
             s => s.Show(s.Leaving + s.Above(0.3 * s.Random.NextDouble())),
-            _ => (1, "Water that goes round the resin adds a fixed share of the source."),
-            "Halve the flow and read again: a by-pass keeps its share. Relieve the pressure, then look at the O-rings and whether the resin has settled."
+            _ => (1, Sentence.Of("Water that goes round the resin adds a fixed share of the source.")),
+            Sentence.Of(
+                "Halve the flow and read again: a by-pass keeps its share. Relieve the pressure, then look at the O-rings and whether the resin has settled."
+            )
         ),
         new(
-            "carbon dioxide from the air",
+            Sentence.Of("carbon dioxide from the air"),
             0.05,
             s => s.Show(s.Leaving + AirSaturated * s.Random.NextDouble()),
-            _ => (1, "It adds about one µS/cm to very clean water and leaves nothing on the panel."),
-            "Read in the stream instead of in a cup."
+            _ =>
+                (
+                    1,
+                    Sentence.Of(
+                        "It adds about one µS/cm to very clean water and leaves nothing on the panel."
+                    )
+                ),
+            Sentence.Of("Read in the stream instead of in a cup.")
         ),
         new(
-            "meter offset",
+            Sentence.Of("meter offset"),
             0.06,
             s => s.Show(s.Leaving) + 8 * (s.Random.NextDouble() - 0.3),
-            _ => (1, "An offset shows at low readings first."),
-            "Rinse the meter, read distilled water and then a reference solution, and log both as bench checks."
+            _ => (1, Sentence.Of("An offset shows at low readings first.")),
+            Sentence.Of(
+                "Rinse the meter, read distilled water and then a reference solution, and log both as bench checks."
+            )
         ),
         new(
-            "first flush after standing",
+            Sentence.Of("first flush after standing"),
             0.06,
             s => s.Show(s.Leaving + s.Above(0.15 * s.Random.NextDouble())),
             c =>
                 c.Reading.HoursStanding is not { } hours
-                    ? (1, "It was not written down how long the water had stood.")
-                : hours > 4 ? (3, FormattableString.Invariant($"The water had stood for {hours:0} hours."))
-                : (0.2, "The water had not stood."),
-            "Run five litres to waste and read again."
+                    ? (1, Sentence.Of("It was not written down how long the water had stood."))
+                : hours > 4 ? (3, Sentence.Of($"The water had stood for {hours:0} hours."))
+                : (0.2, Sentence.Of("The water had not stood.")),
+            Sentence.Of("Run five litres to waste and read again.")
         ),
         new(
-            "source has changed",
+            Sentence.Of("source has changed"),
             0.05,
             s => s.Show(s.Leaving * (1 + 1.5 * s.Random.NextDouble())),
             c =>
-                c.InletAgrees is not { } agrees ? (1, "The raw water was not read near that time.")
-                : agrees ? (0.2, "The raw water was read near that time and was as usual.")
-                : (4, "The raw water was read near that time and was not as usual."),
-            "Read the raw water and compare it with the last reading there."
+                c.InletAgrees is not { } agrees
+                    ? (1, Sentence.Of("The raw water was not read near that time."))
+                : agrees ? (0.2, Sentence.Of("The raw water was read near that time and was as usual."))
+                : (4, Sentence.Of("The raw water was read near that time and was not as usual.")),
+            Sentence.Of("Read the raw water and compare it with the last reading there.")
         ),
         new(
-            "spent carbon",
+            Sentence.Of("spent carbon"),
             0.02,
             s => s.Show(s.Leaving + s.Above(Cube(s.Random))),
             _ =>
                 (
                     1,
-                    "Chlorine that passes the carbon harms the resin; a conductivity meter does not see the chlorine itself."
+                    Sentence.Of(
+                        "Chlorine that passes the carbon harms the resin; a conductivity meter does not see the chlorine itself."
+                    )
                 ),
-            "A chlorine strip after the carbon, at the usual flow."
+            Sentence.Of("A chlorine strip after the carbon, at the usual flow.")
         ),
         new(
-            "wrong reading",
+            Sentence.Of("wrong reading"),
             0.05,
             s => s.Random.NextDouble() * 2 * Math.Max(s.Feed, 1),
             c =>
-                c.Reading.IsSettled is false ? (4, "The display was still moving.")
-                : c.Reading.IsSettled is true ? (0.7, "The display had settled.")
-                : (1, "It was not written down whether the display had settled."),
-            "Rinse the cup three times, wait until the display stands still, and read again."
+                c.Reading.IsSettled is false ? (4, Sentence.Of("The display was still moving."))
+                : c.Reading.IsSettled is true ? (0.7, Sentence.Of("The display had settled."))
+                : (1, Sentence.Of("It was not written down whether the display had settled.")),
+            Sentence.Of("Rinse the cup three times, wait until the display stands still, and read again.")
         ),
     ];
 
     /// <summary>A cause: how common it is, what it makes the meter show, what circumstances say of it, and a test.</summary>
     private sealed record Cause(
-        string Name,
+        Sentence Name,
         double Common,
         Func<Situation, double> Shown,
-        Func<Circumstances, (double Factor, string Words)> Speaks,
-        string Test
+        Func<Circumstances, (double Factor, Sentence Words)> Speaks,
+        Sentence Test
     );
 
     /// <summary>One member's view of the moment of the reading, in µS/cm.</summary>
@@ -173,22 +189,26 @@ internal static class Explanations
             seed
         );
         Circumstances circumstances = CircumstancesOf(fill, before, last);
-        (double Weight, string Words)[] found =
+        (double Weight, Sentence Words)[] found =
         [
             .. Causes.Select(
                 (c, i) =>
                 {
-                    (double factor, string words) = c.Speaks(circumstances);
+                    (double factor, Sentence words) = c.Speaks(circumstances);
                     return (c.Common * factor * Evidence(c, before, last, seed + i), words);
                 }
             ),
         ];
         double sum = found.Sum(f => f.Weight);
-        string shown = ShownAgainst(before, last);
+        Sentence shown = ShownAgainst(before, last);
         return
         [
             .. Causes
-                .Zip(found, (c, f) => new Explanation(c.Name, f.Weight / sum, $"{shown} {f.Words}", c.Test))
+                .Zip(
+                    found,
+                    (c, f) =>
+                        new Explanation(c.Name, f.Weight / sum, Sentence.Join(" ", shown, f.Words), c.Test)
+                )
                 .OrderByDescending(e => e.Probability),
         ];
     }
@@ -235,10 +255,10 @@ internal static class Explanations
         );
     }
 
-    private static string ShownAgainst(FillPosterior before, FillReading last)
+    private static Sentence ShownAgainst(FillPosterior before, FillReading last)
     {
         (double mean, double sd) = Expected(before, last);
-        return FormattableString.Invariant(
+        return Sentence.Of(
             $"It showed {last.Shown:0.#} µS/cm where {mean:0.#} ± {sd:0.#} was to be expected."
         );
     }

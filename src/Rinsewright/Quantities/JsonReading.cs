@@ -139,7 +139,7 @@ internal sealed class JsonReading
     /// <param name="name">Name of the property.</param>
     /// <param name="analyte">What it is the concentration of.</param>
     /// <param name="remarks">Receives what was read by custom.</param>
-    public Stated<MolarConcentration>? Concentration(string name, Analyte analyte, List<string> remarks)
+    public Stated<MolarConcentration>? Concentration(string name, Analyte analyte, List<Sentence> remarks)
     {
         if (Text(name) is not { } text)
         {
@@ -163,7 +163,9 @@ internal sealed class JsonReading
         if (analyte.HasOtherCustomaryBasis && !QuantityText.NamesBasis(text, analyte))
         {
             remarks.Add(
-                $"{analyte.Name} \"{text}\" is read as {analyte.DefaultBasis}; write \"as {analyte.Bases[1]}\" if the report means that."
+                Sentence.Of(
+                    $"{analyte.Name} \"{text}\" is read as {analyte.DefaultBasis}; write \"as {analyte.Bases[1]}\" if the report means that."
+                )
             );
         }
 

@@ -270,7 +270,9 @@ public sealed record BedStage(
             yield return new Warning(
                 WarningLevel.Caution,
                 Name,
-                $"Even new its water misses the line at {flow}: it slips. Draw more gently or take a larger bed."
+                Sentence.Of(
+                    $"Even new its water misses the line at {flow}: it slips. Draw more gently or take a larger bed."
+                )
             );
         }
 
@@ -281,7 +283,7 @@ public sealed record BedStage(
             yield return new Warning(
                 WarningLevel.Caution,
                 Name,
-                FormattableString.Invariant(
+                Sentence.Of(
                     $"Chlorine of {feed.Oxidants.Total.MilligramsPerLiter:F2} mg/L reaches the resin, above the {limit} mg/L it bears: in one fill it loses {ChlorineHarm.InWords(Row, feed.Oxidants, run.Life_m3)} of its capacity. Carbon belongs before it."
                 )
             );
@@ -295,7 +297,7 @@ public sealed record BedStage(
                 yield return new Warning(
                     WarningLevel.Caution,
                     Name,
-                    FormattableString.Invariant(
+                    Sentence.Of(
                         $"Water passes the bed at {velocity_m_h:F0} m/h; above {HighestVelocity_m_h:F0} m/h it slips and channels."
                     )
                 );
@@ -307,9 +309,7 @@ public sealed record BedStage(
                 yield return new Warning(
                     WarningLevel.Caution,
                     Name,
-                    FormattableString.Invariant(
-                        $"Water of {feed.Temperature} is above the {hottest:F0} °C its resin bears."
-                    )
+                    Sentence.Of($"Water of {feed.Temperature} is above the {hottest:F0} °C its resin bears.")
                 );
             }
         }

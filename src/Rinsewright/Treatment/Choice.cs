@@ -1,3 +1,5 @@
+using Rinsewright.Quantities;
+
 namespace Rinsewright.Treatment;
 
 /// <summary>
@@ -7,7 +9,8 @@ namespace Rinsewright.Treatment;
 public static class Choice
 {
     private const double ProgressOfPlans = 0.5;
-    private const string TooRisky = "over the risk allowed";
+    private const decimal LeastMoney = 0.01m;
+    private static readonly Sentence TooRisky = Sentence.Of("over the risk allowed");
 
     /// <summary>Searches.</summary>
     /// <param name="request">What the train is wanted for.</param>
@@ -22,26 +25,26 @@ public static class Choice
     {
         var quick = new QuickTrain(request);
         var risk = new ChoiceRisk(request, quick);
-        Dictionary<string, int> rejected = new(StringComparer.Ordinal);
+        Dictionary<Sentence, int> rejected = [];
         List<TrainChoice> holding = [];
         List<TrainPlan> plans = [.. Plans()];
         for (int i = 0; i < plans.Count; i++)
         {
             cancellation.ThrowIfCancellationRequested();
-            (TrainChoice? choice, string reason) = quick.Judge(plans[i]);
+            (TrainChoice? choice, Sentence? reason) = quick.Judge(plans[i]);
             choice = choice is null ? null : risk.Judge(choice);
             if (choice?.Risk > request.MostRisk)
             {
                 (choice, reason) = (null, TooRisky);
             }
 
-            if (choice is null)
-            {
-                rejected[reason] = rejected.GetValueOrDefault(reason) + 1;
-            }
-            else
+            if (choice is not null)
             {
                 holding.Add(choice);
+            }
+            else if (reason is not null)
+            {
+                rejected[reason] = rejected.GetValueOrDefault(reason) + 1;
             }
 
             if (i % 1000 == 0)
@@ -58,7 +61,7 @@ public static class Choice
         return new ChoiceResult(
             best,
             second,
-            best is not null && second is not null ? WhyLost(best, second, request) : "",
+            best is not null && second is not null ? WhyLost(best, second, request) : null,
             [.. front.Select(c => run.GetValueOrDefault(c.Plan, c)).OrderBy(c => c.PerYear)],
             plans.Count,
             rejected
@@ -127,7 +130,7 @@ public static class Choice
         List<TrainChoice> holding,
         List<TrainChoice> front,
         ChoiceRisk risk,
-        Dictionary<string, int> rejected,
+        Dictionary<Sentence, int> rejected,
         IProgress<double>? progress,
         CancellationToken cancellation
     )
@@ -154,7 +157,7 @@ public static class Choice
         List<TrainChoice> full = [];
         foreach (TrainChoice? choice in run)
         {
-            string reason = "misses the line when run in full";
+            Sentence reason = Sentence.Of("misses the line when run in full");
             if (choice is not null && risk.Judge(choice) is { } judged)
             {
                 if (!(judged.Risk > request.MostRisk))
@@ -202,37 +205,43 @@ public static class Choice
         );
     }
 
-    private static string WhyLost(TrainChoice best, TrainChoice second, ChoiceRequest request)
+    private static Sentence WhyLost(TrainChoice best, TrainChoice second, ChoiceRequest request)
     {
+        string currency = request.Prices.Currency;
         decimal total = second.Total(request.WriteOffYears) - best.Total(request.WriteOffYears);
-        List<string> reasons = [];
-        Say(reasons, second.PerYear - best.PerYear, "a year to run", request.Prices.Currency);
-        Say(reasons, second.FirstCost - best.FirstCost, "at first", request.Prices.Currency);
+        decimal yearly = second.PerYear - best.PerYear;
+        decimal first = second.FirstCost - best.FirstCost;
         double visits = second.VisitsPerYear - best.VisitsPerYear;
+        List<Sentence> reasons = [];
+        if (decimal.Abs(yearly) >= LeastMoney)
+        {
+            reasons.Add(
+                yearly > 0m
+                    ? Sentence.Of($"it costs {yearly:F2} {currency} more a year to run")
+                    : Sentence.Of($"it costs {-yearly:F2} {currency} less a year to run")
+            );
+        }
+
+        if (decimal.Abs(first) >= LeastMoney)
+        {
+            reasons.Add(
+                first > 0m
+                    ? Sentence.Of($"it costs {first:F2} {currency} more at first")
+                    : Sentence.Of($"it costs {-first:F2} {currency} less at first")
+            );
+        }
+
         if (double.Abs(visits) > 0.5)
         {
             reasons.Add(
-                FormattableString.Invariant(
-                    $"it wants {double.Abs(visits):F1} {(visits > 0 ? "more" : "fewer")} change-outs a year"
-                )
+                visits > 0
+                    ? Sentence.Of($"it wants {visits:F1} more change-outs a year")
+                    : Sentence.Of($"it wants {-visits:F1} fewer change-outs a year")
             );
         }
 
-        return FormattableString.Invariant(
-            $"{second.Plan.Description} comes {total:F2} {request.Prices.Currency} a year dearer in all: {string.Join(", ", reasons)}."
+        return Sentence.Of(
+            $"{second.Plan.Description} comes {total:F2} {currency} a year dearer in all: {Sentence.Join(", ", reasons)}."
         );
-    }
-
-    private static void Say(List<string> reasons, decimal difference, string what, string currency)
-    {
-        if (decimal.Abs(difference) >= 0.01m)
-        {
-            string direction = difference > 0m ? "more" : "less";
-            reasons.Add(
-                FormattableString.Invariant(
-                    $"it costs {decimal.Abs(difference):F2} {currency} {direction} {what}"
-                )
-            );
-        }
     }
 }

@@ -58,30 +58,30 @@ public sealed record TrainPlan(
 )
 {
     /// <summary>In words.</summary>
-    public string Description =>
-        string.Join(
+    public Sentence Description =>
+        Sentence.Join(
             " + ",
             (
-                (string?[])
+                (Sentence?[])
                     [
-                        Sediment ? "sediment" : null,
-                        Carbon is { } carbon ? $"carbon {Size(carbon)}" : null,
-                        Softener is { } softener ? $"softener {Size(softener)}" : null,
+                        Sediment ? Sentence.Of("sediment") : null,
+                        Carbon is { } carbon ? Sentence.Of($"carbon {Size(carbon)}") : null,
+                        Softener is { } softener ? Sentence.Of($"softener {Size(softener)}") : null,
                         Osmosis?.Description,
                         Bed is { } bed ? BedsInWords(bed) : null,
                     ]
             )
-                .OfType<string>()
-                .DefaultIfEmpty("nothing")
+                .OfType<Sentence>()
+                .DefaultIfEmpty(Sentence.Of("nothing"))
         );
 
-    private string BedsInWords(Housing bed) =>
+    private Sentence BedsInWords(Housing bed) =>
         (Beds, Arrangement) switch
         {
-            (1, _) => $"mixed bed {Size(bed)}",
-            (_, BedArrangement.Parallel) => $"{Beds} mixed beds {Size(bed)} in parallel",
-            (_, BedArrangement.LeadLag) => $"{Beds} mixed beds {Size(bed)} lead–lag",
-            _ => $"{Beds} mixed beds {Size(bed)} in series",
+            (1, _) => Sentence.Of($"mixed bed {Size(bed)}"),
+            (_, BedArrangement.Parallel) => Sentence.Of($"{Beds} mixed beds {Size(bed)} in parallel"),
+            (_, BedArrangement.LeadLag) => Sentence.Of($"{Beds} mixed beds {Size(bed)} lead–lag"),
+            _ => Sentence.Of($"{Beds} mixed beds {Size(bed)} in series"),
         };
 
     private static string Size(Housing housing) => housing.Id[(housing.Id.IndexOf('-') + 1)..];
@@ -96,10 +96,22 @@ public sealed record OsmosisPlan(int Elements, double Recovery, bool Boosted)
     private const double BoostedPressure_bar = 6.0;
 
     /// <summary>In words.</summary>
-    public string Description =>
-        FormattableString.Invariant(
-            $"reverse osmosis ({Elements} element{(Elements > 1 ? "s" : "")}, {100.0 * Recovery:F0} % recovered{(Boosted ? ", boosted" : "")}) and tank"
-        );
+    public Sentence Description =>
+        (Elements > 1, Boosted) switch
+        {
+            (false, false) => Sentence.Of(
+                $"reverse osmosis ({Elements} element, {100.0 * Recovery:F0} % recovered) and tank"
+            ),
+            (false, true) => Sentence.Of(
+                $"reverse osmosis ({Elements} element, {100.0 * Recovery:F0} % recovered, boosted) and tank"
+            ),
+            (true, false) => Sentence.Of(
+                $"reverse osmosis ({Elements} elements, {100.0 * Recovery:F0} % recovered) and tank"
+            ),
+            (true, true) => Sentence.Of(
+                $"reverse osmosis ({Elements} elements, {100.0 * Recovery:F0} % recovered, boosted) and tank"
+            ),
+        };
 
     /// <summary>The membrane at a supply pressure.</summary>
     internal ReverseOsmosis Membrane(Pressure supply) =>
@@ -155,7 +167,7 @@ public sealed record TrainChoice(
 /// <summary>What a search found.</summary>
 /// <param name="Best">The cheapest train that holds the line, its beds run in full; nothing when none does.</param>
 /// <param name="RunnerUp">The next cheapest.</param>
-/// <param name="WhyRunnerUpLost">Why, in a sentence.</param>
+/// <param name="WhyRunnerUpLost">Why it did not win; nothing without one.</param>
 /// <param name="Front">
 /// Trains that no other beats in yearly bill, first cost, visits and risk at once, cheapest first.
 /// </param>
@@ -164,8 +176,8 @@ public sealed record TrainChoice(
 public sealed record ChoiceResult(
     TrainChoice? Best,
     TrainChoice? RunnerUp,
-    string WhyRunnerUpLost,
+    Sentence? WhyRunnerUpLost,
     IReadOnlyList<TrainChoice> Front,
     int Considered,
-    IReadOnlyDictionary<string, int> Rejected
+    IReadOnlyDictionary<Sentence, int> Rejected
 );

@@ -21,7 +21,9 @@ internal static class FlowLimits
             yield return new Warning(
                 WarningLevel.Caution,
                 tool.Name,
-                "No water reaches it: the supply's pressure does not cover the rise and what it needs at its inlet."
+                Sentence.Of(
+                    "No water reaches it: the supply's pressure does not cover the rise and what it needs at its inlet."
+                )
             );
         }
         else if (
@@ -32,8 +34,9 @@ internal static class FlowLimits
             yield return new Warning(
                 WarningLevel.Danger,
                 tool.Name,
-                $"Its pump wants {washer.Demand} and the line gives {Liters(flow_m3_s)} at "
-                    + $"{washer.LeastInletPressure}: it starves and wears. Shorten or widen the hose, or feed it from a tank."
+                Sentence.Of(
+                    $"Its pump wants {washer.Demand} and the line gives {Liters(flow_m3_s)} at {washer.LeastInletPressure}: it starves and wears. Shorten or widen the hose, or feed it from a tank."
+                )
             );
         }
 
@@ -58,8 +61,9 @@ internal static class FlowLimits
             yield return new Warning(
                 WarningLevel.Danger,
                 element.Name,
-                $"With the tool shut it stands at {at.Resting}, above its rated {rated}: it can burst. "
-                    + "Fit a pressure reducer before it."
+                Sentence.Of(
+                    $"With the tool shut it stands at {at.Resting}, above its rated {rated}: it can burst. Fit a pressure reducer before it."
+                )
             );
         }
 
@@ -68,7 +72,7 @@ internal static class FlowLimits
             yield return new Warning(
                 WarningLevel.Danger,
                 element.Name,
-                $"Water of {temperature} is above its rated {hottest}."
+                Sentence.Of($"Water of {temperature} is above its rated {hottest}.")
             );
         }
 
@@ -77,8 +81,9 @@ internal static class FlowLimits
             yield return new Warning(
                 WarningLevel.Caution,
                 element.Name,
-                "The pressure after it is below that of the air: it draws air, hoses collapse, and dirty water can be "
-                    + "sucked back."
+                Sentence.Of(
+                    "The pressure after it is below that of the air: it draws air, hoses collapse, and dirty water can be sucked back."
+                )
             );
         }
 
@@ -97,10 +102,9 @@ internal static class FlowLimits
             yield return new Warning(
                 WarningLevel.Caution,
                 element.Name,
-                string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"Water passes the bed at {velocity_m_h:F0} m/h; above {highest.MetersPerHour:F0} m/h it slips and channels. "
-                ) + "Draw more gently, or take a wider vessel or two in parallel."
+                Sentence.Of(
+                    $"Water passes the bed at {velocity_m_h:F0} m/h; above {highest.MetersPerHour:F0} m/h it slips and channels. Draw more gently, or take a wider vessel or two in parallel."
+                )
             );
         }
     }

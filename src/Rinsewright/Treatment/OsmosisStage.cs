@@ -66,9 +66,9 @@ public sealed record OsmosisStage(string Name, ReverseOsmosis Membrane) : Stage(
             yield return new Warning(
                 WarningLevel.Caution,
                 Name,
-                FormattableString.Invariant(
-                    $"The brine is over its saturation (calcite {result.Scaling.Calcite:F1}, gypsum {result.Scaling.Gypsum:F1}, silica {result.Scaling.Silica:F1}): "
-                ) + "it can scale. Recover less, or soften before it."
+                Sentence.Of(
+                    $"The brine is over its saturation (calcite {result.Scaling.Calcite:F1}, gypsum {result.Scaling.Gypsum:F1}, silica {result.Scaling.Silica:F1}): it can scale. Recover less, or soften before it."
+                )
             );
         }
 
@@ -77,7 +77,7 @@ public sealed record OsmosisStage(string Name, ReverseOsmosis Membrane) : Stage(
             yield return new Warning(
                 WarningLevel.Caution,
                 Name,
-                "Free chlorine reaches the membrane and eats it: carbon belongs before it."
+                Sentence.Of("Free chlorine reaches the membrane and eats it: carbon belongs before it.")
             );
         }
 
@@ -88,9 +88,7 @@ public sealed record OsmosisStage(string Name, ReverseOsmosis Membrane) : Stage(
             yield return new Warning(
                 WarningLevel.Caution,
                 Name,
-                FormattableString.Invariant(
-                    $"It gives {result.PermeateFlow} and would have to run {hours:F0} h a week."
-                )
+                Sentence.Of($"It gives {result.PermeateFlow} and would have to run {hours:F0} h a week.")
             );
         }
     }

@@ -48,9 +48,9 @@ public sealed record Plumbing(
                 yield return new Warning(
                     WarningLevel.Note,
                     task.Name,
-                    $"The rig has no tool named \"{task.Tool}\": its flow is not checked. It has "
-                        + string.Join(", ", tools.Select(t => $"\"{t.Tool.Name}\""))
-                        + "."
+                    Sentence.Of(
+                        $"The rig has no tool named \"{task.Tool}\": its flow is not checked. It has {string.Join(", ", tools.Select(t => $"\"{t.Tool.Name}\""))}."
+                    )
                 );
             }
             else if (task.Flow.CubicMetersPerSecond > FlowTolerance * tool.Flow.CubicMetersPerSecond)
@@ -58,7 +58,7 @@ public sealed record Plumbing(
                 yield return new Warning(
                     WarningLevel.Caution,
                     task.Name,
-                    FormattableString.Invariant(
+                    Sentence.Of(
                         $"The habit says {task.Flow.LitersPerMinute:F1} L/min, and {tool.Tool.Name} gets {tool.Flow.LitersPerMinute:F1} L/min from this supply: it takes longer than thought, and the beds are gentler used than computed. State the true flow."
                     )
                 );

@@ -39,7 +39,7 @@ internal sealed class QuickTrain
     }
 
     /// <summary>Figures of a plan, or why it is refused.</summary>
-    public (TrainChoice? Choice, string Reason) Judge(TrainPlan plan)
+    public (TrainChoice? Choice, Sentence? Reason) Judge(TrainPlan plan)
     {
         if (SpaceProblem(plan) is { } space)
         {
@@ -47,22 +47,22 @@ internal sealed class QuickTrain
         }
 
         Duty duty = Keep(plan);
-        if (duty.Problem.Length > 0)
+        if (duty.Problem is { } problem)
         {
-            return (null, duty.Problem);
+            return (null, problem);
         }
 
         TrainChoice choice = FiguresOf(plan, duty);
         return _request.Budget is { } budget && choice.FirstCost > budget
-            ? (null, "over the budget")
-            : (choice, "");
+            ? (null, Sentence.Of("over the budget"))
+            : (choice, null);
     }
 
     /// <summary>Weeks that the beds of a plan last with this water; infinite without a bed, zero when it misses its duty.</summary>
     public double WeeksKept(TrainPlan plan)
     {
         Duty duty = Keep(plan);
-        return duty.Problem.Length > 0 ? 0.0
+        return duty.Problem is not null ? 0.0
             : duty.BedLife_m3 is { } life && _weekly > 0.0 ? life / _weekly
             : double.PositiveInfinity;
     }
@@ -72,19 +72,19 @@ internal sealed class QuickTrain
     {
         if (Feed(plan) is not { } feed)
         {
-            return new Duty("its water could not be worked out");
+            return new Duty(Sentence.Of("its water could not be worked out"));
         }
 
         if (feed.Split is { } split)
         {
             if (split.Scaling.Worst > 0.0)
             {
-                return new Duty("the membrane would scale");
+                return new Duty(Sentence.Of("the membrane would scale"));
             }
 
             if (split.PermeateFlow.CubicMetersPerSecond * SecondsPerWeek < _weekly)
             {
-                return new Duty("the membrane does not keep up");
+                return new Duty(Sentence.Of("the membrane does not keep up"));
             }
         }
 
@@ -92,7 +92,7 @@ internal sealed class QuickTrain
         (double? carbonLife, bool carbonHolds) = Carbon(plan);
         if (sensitive && !carbonHolds)
         {
-            return new Duty("chlorine reaches the resin or membrane");
+            return new Duty(Sentence.Of("chlorine reaches the resin or membrane"));
         }
 
         double slipped = 1.0;
@@ -102,24 +102,24 @@ internal sealed class QuickTrain
             QuickBed bed = Bed(plan, housing, feed.Water);
             if (bed.Velocity_m_h > HighestVelocity_m_h)
             {
-                return new Duty("the water is too fast for the bed");
+                return new Duty(Sentence.Of("the water is too fast for the bed"));
             }
 
             slipped = bed.Slip;
             bedLife = bed.Life_m3;
             if (bed.Life_m3 <= 0.0)
             {
-                return new Duty("the bed is too small for the flow");
+                return new Duty(Sentence.Of("the bed is too small for the flow"));
             }
         }
 
-        return !Holds(feed.Water, slipped) ? new Duty("misses the line")
+        return !Holds(feed.Water, slipped) ? new Duty(Sentence.Of("misses the line"))
             : plan.Osmosis is null && !PressureIsLeft(plan)
-                ? new Duty("too little pressure is left for the tool")
-            : new Duty("", feed.Split, carbonLife, bedLife);
+                ? new Duty(Sentence.Of("too little pressure is left for the tool"))
+            : new Duty(null, feed.Split, carbonLife, bedLife);
     }
 
-    private string? SpaceProblem(TrainPlan plan)
+    private Sentence? SpaceProblem(TrainPlan plan)
     {
         Housing sediment = HousingCatalog.All[0];
         double width = plan.Sediment ? sediment.Width.Meters : 0.0;
@@ -137,8 +137,8 @@ internal sealed class QuickTrain
         const double OsmosisHeight_m = 0.9;
         width += plan.Osmosis is null ? 0.0 : OsmosisWidth_m;
         height = plan.Osmosis is null ? height : double.Max(height, OsmosisHeight_m);
-        return width > (_request.Width?.Meters ?? double.PositiveInfinity) ? "too wide"
-            : height > (_request.Height?.Meters ?? double.PositiveInfinity) ? "too high"
+        return width > (_request.Width?.Meters ?? double.PositiveInfinity) ? Sentence.Of("too wide")
+            : height > (_request.Height?.Meters ?? double.PositiveInfinity) ? Sentence.Of("too high")
             : null;
     }
 
@@ -332,7 +332,7 @@ internal sealed class QuickTrain
 
     /// <summary>How a plan keeps its duty, or the problem that it does not.</summary>
     private sealed record Duty(
-        string Problem,
+        Sentence? Problem,
         ReverseOsmosisResult? Split = null,
         double? CarbonLife_m3 = null,
         double? BedLife_m3 = null

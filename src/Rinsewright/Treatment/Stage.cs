@@ -183,9 +183,9 @@ public sealed record CarbonStage(
                 new Warning(
                     WarningLevel.Caution,
                     Name,
-                    FormattableString.Invariant(
-                        $"Even new it misses its line: {Carbon.ContactTime(duty.Flow).TotalSeconds:F0} s of contact is too short at {duty.Flow}. "
-                    ) + "Take more carbon, draw more gently, or take catalytic carbon against chloramine."
+                    Sentence.Of(
+                        $"Even new it misses its line: {Carbon.ContactTime(duty.Flow).TotalSeconds:F0} s of contact is too short at {duty.Flow}. Take more carbon, draw more gently, or take catalytic carbon against chloramine."
+                    )
                 )
             );
         }

@@ -33,7 +33,7 @@ public sealed record TankStage(string Name, StorageTank Tank) : Stage(Name)
                 new Warning(
                     WarningLevel.Caution,
                     Name,
-                    FormattableString.Invariant(
+                    Sentence.Of(
                         $"Water stands in it {days:F0} days without disinfectant: keep it dark and cool, flush and sanitise it, and do not spray it into the air when it has stood warm."
                     )
                 )

@@ -1,3 +1,5 @@
+using Rinsewright.Quantities;
+
 namespace Rinsewright.Treatment;
 
 /// <summary>How much a warning matters.</summary>
@@ -17,4 +19,4 @@ public enum WarningLevel
 /// <param name="Level">How much it matters.</param>
 /// <param name="Place">The stage, element or tool concerned.</param>
 /// <param name="Text">What is wrong and what would be right, in a sentence.</param>
-public sealed record Warning(WarningLevel Level, string Place, string Text);
+public sealed record Warning(WarningLevel Level, string Place, Sentence Text);

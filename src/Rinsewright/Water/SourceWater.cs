@@ -30,7 +30,7 @@ public sealed class SourceWater
     private SourceWater(
         WaterAnalysis analysis,
         ImmutableArray<WaterComposition> members,
-        ImmutableArray<string> warnings
+        ImmutableArray<Sentence> warnings
     )
     {
         Analysis = analysis;
@@ -45,7 +45,7 @@ public sealed class SourceWater
     public ImmutableArray<WaterComposition> Members { get; }
 
     /// <summary>What a person should know about the analysis.</summary>
-    public ImmutableArray<string> Warnings { get; }
+    public ImmutableArray<Sentence> Warnings { get; }
 
     /// <summary>Whether the analysis leaves nothing open.</summary>
     public bool IsSingle => Members.Length == 1;
@@ -67,13 +67,13 @@ public sealed class SourceWater
     {
         List<InputProblem> found = [];
         problems = found;
-        List<string> warnings = [];
+        List<Sentence> warnings = [];
         double temperature = analysis.Temperature is { } t
             ? 0.5 * (t.Low.Kelvins + t.High.Kelvins)
             : DefaultTemperature;
         if (analysis.Temperature is null)
         {
-            warnings.Add("No temperature is stated: 25 °C is taken, as laboratories report.");
+            warnings.Add(Sentence.Of("No temperature is stated: 25 °C is taken, as laboratories report."));
         }
 
         var completion = new WaterCompletion(analysis, mode, members, seed);

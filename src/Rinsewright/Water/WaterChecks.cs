@@ -1,4 +1,4 @@
-using System.Globalization;
+using Rinsewright.Quantities;
 
 namespace Rinsewright.Water;
 
@@ -9,7 +9,7 @@ internal static class WaterChecks
     private const double HardnessRange = 0.1;
 
     /// <summary>What does not fit together; computed from the first member when the analysis is complete.</summary>
-    public static IEnumerable<string> Of(
+    public static IEnumerable<Sentence> Of(
         WaterAnalysis analysis,
         IReadOnlyList<WaterComposition> members,
         SpeciationSolver solver,
@@ -18,7 +18,9 @@ internal static class WaterChecks
     {
         if (members.Count != 1)
         {
-            yield return "The analysis leaves something open: numbers are medians with the range that holds 9 of 10 waters like it.";
+            yield return Sentence.Of(
+                "The analysis leaves something open: numbers are medians with the range that holds 9 of 10 waters like it."
+            );
             yield break;
         }
 
@@ -35,8 +37,7 @@ internal static class WaterChecks
             double computed = WaterIndices.Hardness(state);
             if (Math.Abs(stated - computed) > HardnessRange * computed + 2)
             {
-                yield return string.Create(
-                    CultureInfo.InvariantCulture,
+                yield return Sentence.Of(
                     $"Stated hardness {stated:F0} mg/L as CaCO3 does not fit calcium and magnesium, which give {computed:F0}."
                 );
             }
@@ -48,8 +49,7 @@ internal static class WaterChecks
             double computed = 1e4 * Conductance.SpecificConductance(state, solver, new Speciation());
             if (Math.Abs(stated - computed) > ConductivityRange * computed + 2)
             {
-                yield return string.Create(
-                    CultureInfo.InvariantCulture,
+                yield return Sentence.Of(
                     $"Stated conductivity {stated:F0} µS/cm at 25 °C does not fit the ions, which give {computed:F0}: an ion or a digit may be wrong."
                 );
             }
@@ -57,7 +57,7 @@ internal static class WaterChecks
     }
 
     /// <summary>Limits of Standard Methods 1030 E: 0.2 meq/L up to 3 meq/L of anions, 2 % up to 10, 5 % above.</summary>
-    private static string? Balance(WaterComposition water, Speciation state)
+    private static Sentence? Balance(WaterComposition water, Speciation state)
     {
         double percent = WaterIndices.ChargeBalance(state);
         double anions = 0.5 * Math.Abs(100 * water.ChargeResidual / percent) - 0.5 * water.ChargeResidual;
@@ -66,9 +66,8 @@ internal static class WaterChecks
             over < 1e-9 || (anions <= 3 ? over <= 0.2 : Math.Abs(percent) <= (anions <= 10 ? 2 : 5));
         return accepted
             ? null
-            : string.Create(
-                CultureInfo.InvariantCulture,
-                $"The ions do not balance: {percent:+0.0;-0.0} % ({(percent > 0 ? "cations" : "anions")} are over), more than Standard Methods 1030 E accepts. One of them may be missing or misread."
+            : Sentence.Of(
+                $"The ions do not balance: {percent:+0.0;-0.0} % ({(percent > 0 ? Sentence.Of("cations") : Sentence.Of("anions"))} are over), more than Standard Methods 1030 E accepts. One of them may be missing or misread."
             );
     }
 }

@@ -62,7 +62,7 @@ public static class WaterFile
         string json,
         [NotNullWhen(true)] out WaterAnalysis? analysis,
         out IReadOnlyList<InputProblem> problems,
-        out IReadOnlyList<string> remarks
+        out IReadOnlyList<Sentence> remarks
     )
     {
         try
@@ -106,11 +106,11 @@ public static class WaterFile
         JsonElement root,
         [NotNullWhen(true)] out WaterAnalysis? analysis,
         out IReadOnlyList<InputProblem> problems,
-        out IReadOnlyList<string> remarks
+        out IReadOnlyList<Sentence> remarks
     )
     {
         List<InputProblem> found = [];
-        List<string> said = [];
+        List<Sentence> said = [];
         analysis = Read(new JsonReading(root, "", found, [.. PropertyNames]), said, found);
         problems = found;
         remarks = said;
@@ -129,11 +129,11 @@ public static class WaterFile
         return text.Length > 60 ? text[..60] + "…" : text;
     }
 
-    private static WaterAnalysis Read(JsonReading file, List<string> remarks, List<InputProblem> problems)
+    private static WaterAnalysis Read(JsonReading file, List<Sentence> remarks, List<InputProblem> problems)
     {
         if (file.Has("alkalinity") && file.Has("bicarbonate"))
         {
-            remarks.Add("Both alkalinity and bicarbonate are stated: alkalinity is used.");
+            remarks.Add(Sentence.Of("Both alkalinity and bicarbonate are stated: alkalinity is used."));
         }
 
         var totals = new Dictionary<Component, Stated<MolarConcentration>>();
@@ -188,7 +188,7 @@ public static class WaterFile
         return stated;
     }
 
-    private static TdsReading? ReadTds(JsonReading file, List<string> remarks, List<InputProblem> problems)
+    private static TdsReading? ReadTds(JsonReading file, List<Sentence> remarks, List<InputProblem> problems)
     {
         int before = problems.Count;
         if (file.Object("tds", "reading", "factor") is not { } tds || problems.Count > before)
@@ -210,7 +210,9 @@ public static class WaterFile
 
         if (!tds.Has("factor"))
         {
-            remarks.Add("The pocket meter's factor is not stated: 0.5 (sodium chloride type) is taken.");
+            remarks.Add(
+                Sentence.Of("The pocket meter's factor is not stated: 0.5 (sodium chloride type) is taken.")
+            );
         }
 
         return reading is { } read ? new TdsReading(read, factor?.High ?? SodiumChlorideFactor) : null;

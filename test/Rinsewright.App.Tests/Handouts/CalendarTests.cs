@@ -3,6 +3,7 @@ using System.Text.Json;
 using Rinsewright.App.Tests.CommandLine;
 using Rinsewright.Cli;
 using Rinsewright.Handouts.Plan;
+using Rinsewright.Quantities;
 
 namespace Rinsewright.App.Tests.Handouts;
 
@@ -19,10 +20,16 @@ public sealed class CalendarTests
                     DutyKind.ChangeBed,
                     Guid.Empty,
                     new DateOnly(2026, 3, 1).AddDays(days),
-                    "Change it",
+                    Sentence.Of("Change it"),
                     text
                 ),
-                new Duty(DutyKind.Flush, Guid.Empty, new DateOnly(2026, 3, 7), "Flush", new string('µ', 200))
+                new Duty(
+                    DutyKind.Flush,
+                    Guid.Empty,
+                    new DateOnly(2026, 3, 7),
+                    Sentence.Of("Flush"),
+                    new string('µ', 200)
+                )
                 {
                     EveryDays = 7,
                 },

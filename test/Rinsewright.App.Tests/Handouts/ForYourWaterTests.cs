@@ -126,7 +126,7 @@ public sealed class ForYourWaterTests
         );
         Assert.Equal(0, answer.First.Life.Liters.Low);
         Assert.Null(answer.CostPerWash!.Value.High);
-        Assert.Contains(answer.Remarks, r => r.Contains("fresh fill", StringComparison.Ordinal));
+        Assert.Contains(answer.Remarks, r => r.Text.Contains("fresh fill", StringComparison.Ordinal));
     }
 
     [Fact]

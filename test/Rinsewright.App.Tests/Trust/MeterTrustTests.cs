@@ -158,7 +158,7 @@ public sealed class MeterTrustTests
             .Of(Pocket, [Check(10, 0), Check(84, 0), Check(447, 0)])
             .Verdict(Start.AddDays(1));
         Assert.Equal(MeterGrade.Off, high.Grade);
-        Assert.Contains("high", high.Says, StringComparison.Ordinal);
+        Assert.Contains("high", high.Says.ToString(), StringComparison.Ordinal);
         Assert.Equal(26, high.AtLine_uS_cm.Mean, 1.0);
 
         MeterVerdict torn = MeterTrust.Of(Pocket, [.. good, Plain(84, 150, 5)]).Verdict(Start.AddDays(6));

@@ -47,9 +47,9 @@ public sealed class ReadingRulesTests
         if (isMarked)
         {
             // ISO 7888 (key iso7888): 1.693 at 4 °C, where 2 % per °C makes 1/(1 - 0.42) = 1.724: 1.8 % high.
-            Assert.Contains("4 °C", seen.Remarks[0].Reason, StringComparison.Ordinal);
-            Assert.Contains("1.8 % high", seen.Remarks[0].Reason, StringComparison.Ordinal);
-            Assert.Contains("warm", seen.Remarks[0].Advice, StringComparison.Ordinal);
+            Assert.Contains("4 °C", seen.Remarks[0].Reason.ToString(), StringComparison.Ordinal);
+            Assert.Contains("1.8 % high", seen.Remarks[0].Reason.ToString(), StringComparison.Ordinal);
+            Assert.Contains("warm", seen.Remarks[0].Advice.ToString(), StringComparison.Ordinal);
         }
     }
 
@@ -59,7 +59,7 @@ public sealed class ReadingRulesTests
         // 10^-5 mol/L of hydrogen ions and as much bicarbonate: 1e-5·(349.8 + 44.5) S cm²/mol = 3.9 µS/cm.
         TrustedReading[] seen = Judge([Checked(At(0, 5)), Ph(0, 5.0)]);
         Assert.Equal(ReadingFault.CarbonDioxide, Assert.Single(seen[0].Remarks).Fault);
-        Assert.Contains("3.9 µS/cm", seen[0].Remarks[0].Reason, StringComparison.Ordinal);
+        Assert.Contains("3.9 µS/cm", seen[0].Remarks[0].Reason.ToString(), StringComparison.Ordinal);
         Assert.Empty(Faults([At(0, 5), Ph(0, 7.0)]));
         Assert.Empty(Faults([At(0, 40), Ph(0, 5.0)]));
     }
@@ -70,7 +70,7 @@ public sealed class ReadingRulesTests
         // Water in equilibrium with air has pH 5.6 and about 0.9 to 1.0 µS/cm.
         ReadingRemark remark = Assert.Single(Judge([At(0, 1.2)])[0].Remarks);
         Assert.Equal(ReadingFault.CarbonDioxide, remark.Fault);
-        Assert.Matches("holds (0.9|1.0) µS/cm", remark.Reason);
+        Assert.Matches("holds (0.9|1.0) µS/cm", remark.Reason.ToString());
         Assert.Empty(Faults([At(0, 4)]));
     }
 
@@ -82,7 +82,7 @@ public sealed class ReadingRulesTests
         string hard = """{ "pH": 8.3, "alkalinity": "60 mg/L as CaCO3", "conductivity": "250 uS/cm" }""";
         ReadingRemark remark = Assert.Single(Judge([permeate], soft)[0].Remarks);
         Assert.Equal(ReadingFault.CarbonDioxide, remark.Fault);
-        Assert.Contains("membrane", remark.Reason, StringComparison.Ordinal);
+        Assert.Contains("membrane", remark.Reason.ToString(), StringComparison.Ordinal);
         Assert.Empty(Judge([permeate], hard)[0].Remarks);
         Assert.Empty(Judge([permeate with { StageId = Bed.Id }], soft)[0].Remarks);
     }

@@ -187,11 +187,15 @@ public sealed class FillForecastTests
             }
         );
         Assert.Equal(1, fast.Sum(e => e.Probability), 1e-9);
-        Assert.Equal("slip at high flow", fast.First(e => e.Cause is not "as expected").Cause);
-        Assert.Equal("first flush after standing", stood[0].Cause);
+        Assert.Equal("slip at high flow", fast.First(e => !e.IsAsExpected).Cause.ToString());
+        Assert.Equal("first flush after standing", stood[0].Cause.ToString());
         Assert.All(
             stood,
-            e => Assert.False(string.IsNullOrWhiteSpace(e.Test) || string.IsNullOrWhiteSpace(e.Evidence))
+            e =>
+                Assert.False(
+                    string.IsNullOrWhiteSpace(e.Test.ToString())
+                        || string.IsNullOrWhiteSpace(e.Evidence.ToString())
+                )
         );
     }
 
@@ -200,7 +204,7 @@ public sealed class FillForecastTests
     {
         Assert.Equal(
             "as expected",
-            Explain(Calm(), new FillReading(40.2, ReadingSide.Outlet, 2, 2))[0].Cause
+            Explain(Calm(), new FillReading(40.2, ReadingSide.Outlet, 2, 2))[0].Cause.ToString()
         );
     }
 

@@ -30,7 +30,7 @@ public sealed class ChoiceTests
     {
         Assert.True(Found.Value.Considered > 10_000);
         Assert.True(Found.Value.Rejected.Values.Sum() < Found.Value.Considered);
-        Assert.All(Found.Value.Rejected.Keys, Assert.NotEmpty);
+        Assert.All(Found.Value.Rejected.Keys, r => Assert.NotEmpty(r.ToString()));
     }
 
     [Fact]
@@ -55,7 +55,11 @@ public sealed class ChoiceTests
     {
         ChoiceResult found = Found.Value;
         Assert.True(found.RunnerUp!.Total(5) >= found.Best!.Total(5));
-        Assert.Contains(found.RunnerUp.Plan.Description, found.WhyRunnerUpLost, StringComparison.Ordinal);
+        Assert.Contains(
+            found.RunnerUp.Plan.Description.ToString(),
+            found.WhyRunnerUpLost!.ToString(),
+            StringComparison.Ordinal
+        );
     }
 
     [Fact]
@@ -81,8 +85,8 @@ public sealed class ChoiceTests
         );
         Assert.InRange(tight.Best!.FirstCost, 0m, 260m);
         Assert.Null(tight.Best.Plan.Osmosis);
-        Assert.True(tight.Rejected["over the budget"] > 0);
-        Assert.True(tight.Rejected["too high"] > 0);
+        Assert.True(tight.Rejected[Sentence.Of("over the budget")] > 0);
+        Assert.True(tight.Rejected[Sentence.Of("too high")] > 0);
     }
 
     [Fact]
@@ -117,7 +121,7 @@ public sealed class ChoiceTests
         Assert.All(free.Front, c => Assert.InRange(c.Risk, c.Misses, 1.0));
         Assert.All(bound.Front, c => Assert.InRange(c.Risk, 0.0, 0.01));
         Assert.True(bound.Best!.Total(5) >= free.Best!.Total(5));
-        Assert.True(bound.Rejected["over the risk allowed"] > 0);
+        Assert.True(bound.Rejected[Sentence.Of("over the risk allowed")] > 0);
     }
 
     [Fact]
@@ -131,8 +135,8 @@ public sealed class ChoiceTests
             Source = Request.Source with { Oxidants = new Oxidants(default, default) },
         };
         var quick = new QuickTrain(calm);
-        (TrainChoice? choice, string reason) = quick.Judge(plan);
-        Assert.Equal("", reason);
+        (TrainChoice? choice, Sentence? reason) = quick.Judge(plan);
+        Assert.Null(reason);
         double alone = new ChoiceRisk(calm, quick).Judge(choice!).Risk;
         ChoiceRequest both = calm with
         {

@@ -157,7 +157,7 @@ public sealed class HydraulicsTests
     {
         FlowSolution solution = Line(1.0, Hose(5.0) with { Rise_m = 12.0 }).Solve(Gun, Cool);
         Assert.Equal(0.0, solution.Flow.LitersPerMinute);
-        Assert.Contains(solution.Warnings, w => w.Text.Contains("No water", StringComparison.Ordinal));
+        Assert.Contains(solution.Warnings, w => w.Text.Text.Contains("No water", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -57,7 +57,7 @@ public sealed class PlumbingTests
              "tools": [{"kind": "pressure-washer", "flow": "12 L/min", "pressure": "1 bar"}]}
             """
         );
-        string[] texts = [.. tools[0].Warnings.Select(w => w.Text)];
+        string[] texts = [.. tools[0].Warnings.Select(w => w.Text.ToString())];
         Assert.Equal(2, texts.Count(t => t.Contains("it can burst", StringComparison.Ordinal)));
         Assert.Contains(texts, t => t.Contains("above its rated 10", StringComparison.Ordinal));
         Assert.Contains(texts, t => t.Contains("starves", StringComparison.Ordinal));
@@ -86,8 +86,16 @@ public sealed class PlumbingTests
             Of(Rinse(gun, null), Rinse(gun, "gun"), Rinse(1.0, "Mist"), Rinse(50, "Mist", Outlet.Raw))
         );
         Assert.Equal(WarningLevel.Caution, Assert.Single(Of(Rinse(8.0, "Gun"))).Level);
-        Assert.Contains("Mist gets 1.", Assert.Single(Of(Rinse(gun, "Mist"))).Text, StringComparison.Ordinal);
-        Assert.Contains("\"Mist\"", Assert.Single(Of(Rinse(1.0, "lance"))).Text, StringComparison.Ordinal);
+        Assert.Contains(
+            "Mist gets 1.",
+            Assert.Single(Of(Rinse(gun, "Mist"))).Text.ToString(),
+            StringComparison.Ordinal
+        );
+        Assert.Contains(
+            "\"Mist\"",
+            Assert.Single(Of(Rinse(1.0, "lance"))).Text.ToString(),
+            StringComparison.Ordinal
+        );
     }
 
     [Fact]
@@ -141,7 +149,10 @@ public sealed class PlumbingTests
         double expected = 0.3 * chlorine_mol / bed.CapacityEquivalents(-1);
         Assert.Equal(expected, harmed.CapacityLost, 1e-9);
         Assert.Equal(clean.Life.Value.Liters / (1.0 + expected), harmed.Life!.Value.Liters, 1e-6);
-        Assert.Contains(harmed.Warnings, w => w.Text.Contains("of its capacity", StringComparison.Ordinal));
+        Assert.Contains(
+            harmed.Warnings,
+            w => w.Text.Text.Contains("of its capacity", StringComparison.Ordinal)
+        );
     }
 
     private static StageReport Treated(BedStage stage, double chlorine_mg_L)

@@ -7,7 +7,7 @@ namespace Rinsewright.Tests.Water;
 
 public sealed class WaterFileTests
 {
-    private static WaterAnalysis Read(string json, out IReadOnlyList<string> remarks)
+    private static WaterAnalysis Read(string json, out IReadOnlyList<Sentence> remarks)
     {
         bool read = WaterFile.TryRead(
             json,
@@ -46,7 +46,7 @@ public sealed class WaterFileTests
               "tds": { "reading": "231 ppm", "factor": 0.5, }, /* another */
             }
             """,
-            out IReadOnlyList<string> remarks
+            out IReadOnlyList<Sentence> remarks
         );
         Assert.Empty(remarks);
         Assert.Equal("Tap", water.Name);
@@ -67,7 +67,7 @@ public sealed class WaterFileTests
         Assert.Equal(2, water.Alkalinity!.Value.High.MilliequivalentsPerLiter, 1e-3);
         WaterAnalysis both = Read(
             """{ "bicarbonate": "122 mg/L", "alkalinity": "150 mg/L" }""",
-            out IReadOnlyList<string> remarks
+            out IReadOnlyList<Sentence> remarks
         );
         Assert.Equal(150, both.Alkalinity!.Value.High.MilligramsPerLiterAsCaCO3, 1e-9);
         Assert.Single(remarks);
@@ -79,8 +79,8 @@ public sealed class WaterFileTests
     [InlineData("""{ "tds": { "reading": "62 ppm" } }""", "0.5")]
     public void What_custom_decides_is_remarked(string json, string remark)
     {
-        _ = Read(json, out IReadOnlyList<string> remarks);
-        Assert.Contains(remark, Assert.Single(remarks), StringComparison.Ordinal);
+        _ = Read(json, out IReadOnlyList<Sentence> remarks);
+        Assert.Contains(remark, Assert.Single(remarks).ToString(), StringComparison.Ordinal);
     }
 
     [Theory]
