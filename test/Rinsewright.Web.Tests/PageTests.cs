@@ -21,6 +21,7 @@ public sealed class PageTests(Browser browser, DemoSite demo)
         "/share",
         "/fleet",
         "/fleet/week",
+        "/alarms",
         "/cautions",
     ];
 
