@@ -249,7 +249,8 @@ public sealed partial class Speech(
         };
 
     /// <summary>A name: what the program itself called a thing, in the person's language; what people called it, as they did.</summary>
-    public string Name(string name) => RecordedTrain.OwnNames.Contains(name, StringComparer.Ordinal) ? texts[name] : name;
+    public string Name(string name) =>
+        RecordedTrain.OwnNames.Contains(name, StringComparer.Ordinal) ? texts[name] : name;
 
     public string Fault(ReadingFault fault) =>
         fault switch

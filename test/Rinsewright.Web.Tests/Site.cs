@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.Localization;
 using Microsoft.Extensions.Time.Testing;
 using Rinsewright.Handouts.Lives;
 using Rinsewright.Records.Demo;
@@ -85,8 +86,8 @@ internal sealed class Site : IAsyncDisposable
     ) => StartAsync(fill: false, passphrase, isYourWaterOpen, named);
 
     /// <summary>The demonstration: four rigs, two years.</summary>
-    public static Task<Site> DemoAsync() =>
-        StartAsync(fill: true, passphrase: null, isYourWaterOpen: false, named: null);
+    public static Task<Site> DemoAsync(IStringLocalizer<Texts>? texts = null) =>
+        StartAsync(fill: true, passphrase: null, isYourWaterOpen: false, named: null, texts);
 
     public async ValueTask DisposeAsync()
     {
@@ -100,7 +101,8 @@ internal sealed class Site : IAsyncDisposable
         bool fill,
         string? passphrase,
         bool isYourWaterOpen,
-        PublicSite? named
+        PublicSite? named,
+        IStringLocalizer<Texts>? texts = null
     )
     {
         string folder = Directory.CreateTempSubdirectory("rinsewright-web-").FullName;
@@ -123,6 +125,7 @@ internal sealed class Site : IAsyncDisposable
                 Public = named,
                 Log = log,
                 Libraries = Simulated,
+                Texts = texts,
             },
             TestContext.Current.CancellationToken
         );

@@ -1,5 +1,6 @@
 using System.Net;
 using Microsoft.AspNetCore.Builder;
+using Microsoft.Extensions.Localization;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Alarms;
@@ -58,6 +59,9 @@ public sealed record ServeOptions
 
     /// <summary>How alarms are looked for and sent.</summary>
     public AlarmOptions Alarms { get; init; } = new();
+
+    /// <summary>The texts of the pages, where they are not those of the file.</summary>
+    internal IStringLocalizer<Texts>? Texts { get; init; }
 
     /// <summary>How much one device may deliver.</summary>
     public DeviceRate DeviceRate { get; init; } = new();

@@ -184,6 +184,11 @@ public static class WebHost
         services.AddScoped<Speech>();
         services.AddScoped<LogbookPages>();
         services.AddLocalization();
+        if (options.Texts is { } texts)
+        {
+            services.AddSingleton(texts);
+        }
+
         services.Configure<HostFilteringOptions>(filter => filter.AllowedHosts = [.. options.Names]);
         services.AddHostFiltering(_ => { });
         services.AddResponseCompression(compression =>
