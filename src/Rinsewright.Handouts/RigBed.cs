@@ -31,7 +31,7 @@ public sealed record RigBed(
     public Stage Stage => Line.Stages[^1].Stage;
 
     /// <summary>The line at which the last bed is changed.</summary>
-    public ChangeOutLine ChangeAt => ForecastKeeping.LineOf(Stage);
+    public ChangeOutLine ChangeAt => ForecastLines.Of(Stage);
 
     /// <summary>Usual flow through it: that of the draws which state one, else 8 L/min.</summary>
     public VolumeFlow Flow => Fill.UsualFlow ?? VolumeFlow.FromLitersPerMinute(UsualFlow_L_min);

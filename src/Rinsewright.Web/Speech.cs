@@ -140,6 +140,9 @@ public sealed partial class Speech(
 
     public string VolumeUnit => IsUs ? "gal" : "L";
 
+    /// <summary>How many of these units make a cubic metre.</summary>
+    public double VolumesInCubicMeter => IsUs ? 1000 / LitersPerUsGallon : 1000;
+
     /// <summary>A volume with its unit, two digits.</summary>
     public string Volume(double liters) => $"{VolumeNumber(liters)} {VolumeUnit}";
 

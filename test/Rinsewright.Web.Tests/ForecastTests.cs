@@ -107,7 +107,9 @@ public sealed class ForecastTests(Browser browser, DemoSite demo)
         await using Site site = await Site.EmptyAsync();
         Guid stage = await site.FirstRigAsync();
         await SharpenedAsync(site);
-        KeptForecast first = (await KeptAsync(site, 1))[0];
+        List<KeptForecast> both = await KeptAsync(site, 2);
+        Assert.Equal("20 uS/cm, 1 mg/L silica", string.Join(", ", both.Select(k => k.Line)));
+        KeptForecast first = both[0];
         Assert.Equal((site.Clock.GetUtcNow(), 1000), (first.At, first.Members));
         HttpResponseMessage written = await site.Http.PostAsJsonAsync(
             "/api/entries",
@@ -123,8 +125,9 @@ public sealed class ForecastTests(Browser browser, DemoSite demo)
         await SharpenedAsync(site);
         site.Clock.Advance(TimeSpan.FromDays(1));
         await SharpenedAsync(site);
-        List<KeptForecast> kept = await KeptAsync(site, 2);
-        Assert.Equal([first.At, site.Clock.GetUtcNow()], kept.Select(k => k.At));
+        List<KeptForecast> kept = await KeptAsync(site, 4);
+        Assert.Equal([first.At, site.Clock.GetUtcNow()], kept.Select(k => k.At).Distinct());
+        Assert.Equal(4, kept.Count);
         Assert.Empty(site.Log.ToString());
     }
 
@@ -218,6 +221,12 @@ public sealed class ForecastTests(Browser browser, DemoSite demo)
                         LeftQuantiles_m3 = Quantiles(0.4 - 0.04 * d),
                         DaysQuantiles_d = Quantiles(10 - d),
                         PassedNow = 0,
+                        FillCost = 60,
+                        SpotCost_per_m3 = 500,
+                        ChangeAfter_m3 = 0.08,
+                        CostNow_per_m3 = 240,
+                        CostThen_per_m3 = 210,
+                        RotationCostShares = [0.62, 0.55, 0.7],
                     }),
             ],
             Stop
@@ -231,7 +240,11 @@ public sealed class ForecastTests(Browser browser, DemoSite demo)
         while (true)
         {
             await using LogbookContext context = site.Store.Read();
-            List<KeptForecast> kept = await context.Live<KeptForecast>().OrderBy(k => k.At).ToListAsync(Stop);
+            List<KeptForecast> kept = await context
+                .Live<KeptForecast>()
+                .OrderBy(k => k.At)
+                .ThenBy(k => k.Id)
+                .ToListAsync(Stop);
             if (kept.Count >= count)
             {
                 return kept;

@@ -95,7 +95,7 @@ internal static class CalendarCommand
                     history,
                     own,
                     forecast?.Answers.To(
-                        ForecastKeeping.LineOf(forecast.Stage.Stage),
+                        ForecastLines.Of(forecast.Stage.Stage),
                         RigBed.MeterFactorOf(history)
                     ),
                     moment,

@@ -5,7 +5,6 @@ using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
-using Rinsewright.Treatment;
 using Rig = Rinsewright.Records.Logbook.Rig;
 
 namespace Rinsewright.Cli.Record;
@@ -75,13 +74,10 @@ internal static class FleetRenewal
             return;
         }
 
-        ChangeOutLine at = ForecastKeeping.LineOf(forecast.Stage.Stage);
-        double factor = RigBed.MeterFactorOf(history);
-        KeptForecast made = ForecastKeeping.Of(
+        IReadOnlyList<KeptForecast> made = ForecastKeeping.AllOf(
             store.Ids,
             forecast,
-            forecast.Answers.To(at, factor),
-            factor,
+            RigBed.MeterFactorOf(history),
             now,
             Seed
         );
@@ -93,6 +89,6 @@ internal static class FleetRenewal
             Seed,
             cancel
         );
-        await store.WriteAsync(ForecastKeeping.OfTheDay(made, Local(now)), [made, .. worn], cancel);
+        await store.WriteAsync(ForecastKeeping.OfTheDay(made[0], Local(now)), [.. made, .. worn], cancel);
     }
 }

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.CommandLine;
+using Rinsewright.Forecasting;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Forecasts;
@@ -17,6 +18,7 @@ internal static class ForecastCommand
     private const int UsualMembers = 1000;
     private const int MostMembers = 20_000;
     private const int UsualSeed = 1;
+    private const double UsualSpotCost = 0.5;
     private static readonly string[] UsualLines = ["10 ppm", "1 mg/L silica"];
 
     public static Command Create(Terminal terminal)
@@ -82,20 +84,11 @@ internal static class ForecastCommand
                 }
 
                 bool keeps = line.GetValue(keep);
-                ImmutableArray<ChangeOutLine> kept = keeps
-                    ? [.. asked.Where(ForecastKeeping.CanComeTrue)]
-                    : [];
                 problems.Require(
                     !keeps || !line.GetValue(scores),
                     "--keep",
                     $"with --scores",
                     "one of the two"
-                );
-                problems.Require(
-                    !keeps || kept.Length > 0 || problems.Problems.Count > 0,
-                    "--line",
-                    $"{string.Join(", ", asked.Select(l => l.Text))}",
-                    "with --keep a line that a meter can see pass, such as \"10 ppm\""
                 );
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
                 await using LogbookContext context = store.Read();
@@ -138,16 +131,22 @@ internal static class ForecastCommand
                 }
 
                 int chance = line.GetValue(seed) ?? UsualSeed;
+                ChangeCosts? costs = line.GetValue(fillCost) is { } fill
+                    ? new ChangeCosts(fill, line.GetValue(spotCost) ?? UsualSpotCost)
+                    : null;
+                Rotation? rotation = costs is null ? null : forecast.RotationAt(asked[0], MeterFactor);
                 KeptForecast[] entries =
                 [
-                    .. kept.Select(l =>
+                    .. (keeps ? asked : []).Select(l =>
                         ForecastKeeping.Of(
                             store.Ids,
                             forecast,
                             forecast.Answers.To(l, MeterFactor),
                             MeterFactor,
                             moment,
-                            chance
+                            chance,
+                            l == asked[0] ? costs : null,
+                            l == asked[0] ? rotation : null
                         )
                     ),
                 ];
@@ -167,15 +166,8 @@ internal static class ForecastCommand
                     chance,
                     [.. entries.Select(e => e.Id)],
                     [.. asked.Select(l => forecast.Answers.To(l, MeterFactor))],
-                    line.GetValue(fillCost) is { } cost1
-                        ? forecast.Answers.WhenToChange(
-                            asked[0],
-                            MeterFactor,
-                            cost1 * forecast.Case.Beds.Length,
-                            line.GetValue(spotCost) ?? 0.5
-                        )
-                        : null,
-                    line.GetValue(fillCost) is null ? null : forecast.RotationAt(asked[0], MeterFactor)
+                    costs is null ? null : forecast.WhenToChange(asked[0], MeterFactor, costs),
+                    rotation
                 );
                 return Verb.WantsJson(line)
                     ? ForecastOutput.WriteJson(terminal, answer)

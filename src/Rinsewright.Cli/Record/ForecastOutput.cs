@@ -275,7 +275,18 @@ internal static class ForecastOutput
 
         if (!answer.Kept.IsEmpty)
         {
-            terminal.WriteText("Kept: it is scored when a reading passes the line or the fill is changed.");
+            string[] never =
+            [
+                .. answer
+                    .Lines.Select(l => l.Line)
+                    .Where(l => !ForecastLines.CanComeTrue(l))
+                    .Select(l => l.Text),
+            ];
+            terminal.WriteText(
+                never.Length == 0
+                    ? "Kept: it is scored when a reading passes the line or the fill is changed."
+                    : $"Kept: it is scored when a reading passes the line or the fill is changed; that to {string.Join(", ", never)} never, for no reading shows it."
+            );
         }
 
         terminal.WriteText("The figures are estimates; the water is not for drinking.");

@@ -19,6 +19,8 @@ internal static class ForecastScoring
             json.WriteNumber("scored", scores.Scored.Length);
             json.WriteNumber("fills", scores.Fills);
             json.WriteNumber("waiting", scores.Waiting);
+            json.WriteNumber("waiting_for_silica", scores.WaitingForSilica);
+            json.WriteNumber("never_scored", scores.NeverScored);
             json.WriteNumber("taken_out_before", scores.Scored.Count(s => !s.Truth.IsPassed));
             Write(json, "mean_crps_liters", scores.MeanCrps_L);
             Write(json, "mean_crps_days", scores.MeanCrps_d);
@@ -49,12 +51,13 @@ internal static class ForecastScoring
         if (scores.Scored.IsEmpty)
         {
             terminal.WriteText(
-                scores.Waiting == 0
+                scores.Waiting + scores.NeverScored == 0
                     ? "No forecast of this rig has been kept: 'rinsewright forecast RIG --keep' keeps one."
                     : FormattableString.Invariant(
                         $"{scores.Waiting} forecasts wait for their truth: a reading past the line, or a change before it."
                     )
             );
+            WriteUnseen(terminal, scores);
             return ExitCode.Done;
         }
 
@@ -75,7 +78,7 @@ internal static class ForecastScoring
                             .ConvertTime(s.Forecast.At, history.Zone)
                             .ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
                         s.Forecast.Line,
-                        $"{Text(At(s, 0.5))} ({Text(At(s, 0.05))}–{Text(At(s, 0.95))})",
+                        Text(ForecastKeeping.LeftOf(s.Forecast)),
                         s.Truth.IsPassed
                             ? $"{Text(s.Truth.Least_L)}–{Text(s.Truth.Most_L)}"
                             : $"over {Text(s.Truth.Least_L)}",
@@ -111,7 +114,29 @@ internal static class ForecastScoring
             );
         }
 
+        WriteUnseen(terminal, scores);
         return ExitCode.Done;
+    }
+
+    private static void WriteUnseen(Terminal terminal, ForecastScores scores)
+    {
+        if (scores.WaitingForSilica > 0)
+        {
+            terminal.WriteText(
+                FormattableString.Invariant(
+                    $"Of those that wait, {scores.WaitingForSilica} are of silica: only a silica test behind the bed shows it."
+                )
+            );
+        }
+
+        if (scores.NeverScored > 0)
+        {
+            terminal.WriteText(
+                FormattableString.Invariant(
+                    $"Kept and never scored, for no reading shows residue or spots: {scores.NeverScored}."
+                )
+            );
+        }
     }
 
     private static IEnumerable<(double Share, double Truths)> CurveOf(ForecastScores scores)
@@ -139,7 +164,8 @@ internal static class ForecastScoring
         json.WriteString("model", kept.Model);
         json.WriteNumber("members", kept.Members);
         json.WriteNumber("seed", kept.Seed);
-        json.WriteInterval("liters_left", At(scored, 0.5), At(scored, 0.05), At(scored, 0.95));
+        Band left = ForecastKeeping.LeftOf(kept);
+        json.WriteInterval("liters_left", left.Median, left.P05, left.P95);
         json.WriteNumber("passed_then", kept.PassedNow, 4);
         json.WriteStartObject("truth");
         json.WriteBoolean("passed", scored.Truth.IsPassed);
@@ -169,9 +195,10 @@ internal static class ForecastScoring
         }
     }
 
-    private static double At(ScoredForecast scored, double probability) =>
-        Band.Quantile(scored.Liters.AsSpan(), probability);
+    private static string Text(Band band) => $"{Text(band.Median)} ({Text(band.P05)}–{Text(band.P95)})";
 
     private static string Text(double value) =>
-        value.ToString(value < 10 ? "0.#" : "#,0", CultureInfo.InvariantCulture);
+        double.IsFinite(value)
+            ? value.ToString(value < 10 ? "0.#" : "#,0", CultureInfo.InvariantCulture)
+            : "not reached";
 }

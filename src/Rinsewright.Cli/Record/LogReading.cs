@@ -17,7 +17,7 @@ internal static class LogReading
         );
         Argument<string> what = verb.Takes<string>(
             "WHAT",
-            "tds, conductivity, specific conductance, free chlorine, total chlorine, pressure, flow, temperature, hardness, ph or meter total."
+            "tds, conductivity, specific conductance, free chlorine, total chlorine, pressure, flow, temperature, hardness, silica, ph or meter total."
         );
         Argument<string> value = verb.Takes<string>(
             "VALUE",

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using Rinsewright.Handouts.Lives;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Treatment;
@@ -66,7 +67,7 @@ public sealed record LifeChart
 
     /// <summary>Lines to draw where none is named: the rig's own, and that of silica.</summary>
     public static ImmutableArray<ChangeOutLine> UsualLines(RigBed bed) =>
-        [.. new[] { bed.ChangeAt, FillLife.SilicaLine }.Distinct()];
+        [.. new[] { bed.ChangeAt, ForecastLines.Silica }.Distinct()];
 
     /// <summary>What the model is fed at a multiple of the present strength, and its conductivity at 25 °C [µS/cm]; nothing where it cannot be computed.</summary>
     public static (WaterComposition Feed, double Strength_uS_cm)? FeedAt(RigBed bed, double multiple)

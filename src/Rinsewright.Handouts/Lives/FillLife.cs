@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Treatment;
 using Rinsewright.Treatment.Beds;
 using Rinsewright.Water;
@@ -23,15 +24,9 @@ public sealed record FillLife(
     ImmutableArray<Component> FirstOut
 )
 {
-    /// <summary>The line at which silica counts as out [mg/L]; it etches, our choice.</summary>
-    public const double SilicaLine_mg_L = 1;
-
     private const int Members = 32;
     private const int Seed = 1;
     private const int Stretches = 24;
-
-    /// <summary>The line at which silica counts as out.</summary>
-    public static ChangeOutLine SilicaLine { get; } = new("1 mg/L silica", LineKind.Silica, SilicaLine_mg_L);
 
     /// <summary>Runs the beds over everything that is open: the waters that fit, and what the resins may turn out to be.</summary>
     /// <param name="question">What is asked.</param>
@@ -80,7 +75,8 @@ public sealed record FillLife(
                 liters[m] =
                     report.Reaches(question.Line, question.MeterFactor)?.Liters ?? double.PositiveInfinity;
                 silica[m] =
-                    report.Reaches(SilicaLine, question.MeterFactor)?.Liters ?? double.PositiveInfinity;
+                    report.Reaches(ForecastLines.Silica, question.MeterFactor)?.Liters
+                    ?? double.PositiveInfinity;
             }
         );
         int[] byLife = [.. Enumerable.Range(0, Members).OrderBy(m => liters[m])];

@@ -91,7 +91,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
         }
 
         Stage stage = bed.Stage;
-        ChangeOutLine line = ForecastKeeping.LineOf(stage);
+        ChangeOutLine line = ForecastLines.Of(stage);
         DateOnly? In(double weeks) =>
             weeks * DaysPerWeek < FarthestDays ? Day(at.AddDays(DaysPerWeek * weeks), history.Zone) : null;
         if (In(left.Weeks.Median) is not { } on)

@@ -92,7 +92,7 @@ public sealed record RigReport
         ];
 
     /// <summary>The line of the last bed; nothing without one.</summary>
-    public ChangeOutLine? Line => History.Polisher is { } last ? ForecastKeeping.LineOf(last.Stage) : null;
+    public ChangeOutLine? Line => History.Polisher is { } last ? ForecastLines.Of(last.Stage) : null;
 
     /// <summary>The same as true conductance, where a meter can see it [µS/cm].</summary>
     public double? Line_uS_cm =>

@@ -138,6 +138,7 @@ internal sealed class ReadingColumns
             Logbook.Measurand.Flow => "flow (L/min)",
             Logbook.Measurand.Hardness => "hardness (mg/L as CaCO3)",
             Logbook.Measurand.MeterTotal => "meter total (L)",
+            Logbook.Measurand.Silica => "silica (mg/L as SiO2)",
             _ => "ph",
         };
 }

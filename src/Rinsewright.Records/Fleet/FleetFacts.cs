@@ -176,7 +176,7 @@ internal static class FleetFacts
             .OfType<Stage>()
             .Where(s => present.ContainsKey(s.Id))
             .GroupBy(
-                s => ForecastKeeping.LineOf(s).Text,
+                s => ForecastLines.Of(s).Text,
                 s => (s.RigId, Fill: present[s.Id]),
                 StringComparer.Ordinal
             );

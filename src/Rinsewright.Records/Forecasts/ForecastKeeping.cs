@@ -15,25 +15,9 @@ public static class ForecastKeeping
     private const int Decimals_m3 = 4; // a tenth of a litre
     private const int Decimals_d = 2;
     private const double DaysPerWeek = 7;
-    private const double MicrosiemensPerSiemens = 1e4; // µS/cm per S/m
-    private const string UsualLine = "10 ppm";
     private const double LeastNews_days = 2;
     private const double LeastNews = 0.1; // of the days left
     private static readonly TimeSpan WearIsOldAfter = TimeSpan.FromDays(7);
-
-    /// <summary>The line at which a stage is changed: its own, else 10 ppm.</summary>
-    public static ChangeOutLine LineOf(Logbook.Stage stage)
-    {
-        string text = stage.ChangeOutLine_S_m is { } at
-            ? FormattableString.Invariant($"{at * MicrosiemensPerSiemens:0.##} uS/cm")
-            : UsualLine;
-        _ = ChangeOutLine.TryParse("line", text, out ChangeOutLine? read, out _);
-        return read!;
-    }
-
-    /// <summary>Whether readings can ever show that a line was passed: no meter sees silica, residue or spots.</summary>
-    public static bool CanComeTrue(ChangeOutLine line) =>
-        line.Kind is LineKind.MeterReading or LineKind.Conductivity;
 
     /// <summary>The entry that keeps what was forecast to one line.</summary>
     /// <param name="ids">Gives it its id.</param>
@@ -42,15 +26,21 @@ public static class ForecastKeeping
     /// <param name="meterFactor">Factor from conductivity to TDS that the line was read with [-].</param>
     /// <param name="at">The moment of asking.</param>
     /// <param name="seed">The seed that the forecast was made with.</param>
+    /// <param name="costs">What a change and spots cost, for the advice when to change; nothing where that is not known.</param>
+    /// <param name="rotation">What moving up the beds gives at that line; nothing where there is one alone.</param>
     public static KeptForecast Of(
         IdSource ids,
         RigForecast forecast,
         LineOutlook line,
         double meterFactor,
         DateTimeOffset at,
-        int seed
-    ) =>
-        new()
+        int seed,
+        ChangeCosts? costs = null,
+        Rotation? rotation = null
+    )
+    {
+        ChangeAdvice? advice = costs is null ? null : forecast.WhenToChange(line.Line, meterFactor, costs);
+        return new()
         {
             Id = ids.Next<KeptForecast>(),
             RigId = forecast.History.Rig.Id,
@@ -65,7 +55,53 @@ public static class ForecastKeeping
             LeftQuantiles_m3 = Quantiles([.. line.LitersLeft], 1 / LitersPerCubicMeter, Decimals_m3),
             DaysQuantiles_d = Quantiles([.. line.WeeksLeft], DaysPerWeek, Decimals_d),
             PassedNow = line.PassedNow,
+            FillCost = costs?.Fill,
+            SpotCost_per_m3 = costs?.SpotPerLiter * LitersPerCubicMeter,
+            ChangeAfter_m3 =
+                advice?.LitersFromNow is { } liters && double.IsFinite(liters)
+                    ? Math.Round(liters / LitersPerCubicMeter, Decimals_m3)
+                    : null,
+            CostNow_per_m3 = advice?.CostNow * LitersPerCubicMeter,
+            CostThen_per_m3 = advice?.CostThen * LitersPerCubicMeter,
+            RotationCostShares = rotation is null
+                ? null
+                : [rotation.CostShare.Median, rotation.CostShare.P05, rotation.CostShare.P95],
         };
+    }
+
+    /// <summary>What a stage's forecast of the day is kept as: one entry for each of its lines.</summary>
+    /// <param name="ids">Gives them their ids.</param>
+    /// <param name="forecast">The forecast.</param>
+    /// <param name="meterFactor">Factor from conductivity to TDS [-].</param>
+    /// <param name="at">The moment of asking.</param>
+    /// <param name="seed">The seed that the forecast was made with.</param>
+    /// <returns>The entries, that of the line at which the stage is changed first.</returns>
+    public static IReadOnlyList<KeptForecast> AllOf(
+        IdSource ids,
+        RigForecast forecast,
+        double meterFactor,
+        DateTimeOffset at,
+        int seed
+    )
+    {
+        ChangeOutLine changed = ForecastLines.Of(forecast.Stage.Stage);
+        return
+        [
+            .. ForecastLines
+                .AllOf(forecast.Stage)
+                .Select(line =>
+                    Of(
+                        ids,
+                        forecast,
+                        forecast.Answers.To(line, meterFactor),
+                        meterFactor,
+                        at,
+                        seed,
+                        rotation: line == changed ? forecast.RotationAt(line, meterFactor) : null
+                    )
+                ),
+        ];
+    }
 
     /// <summary>What is to be kept of forecasts of cartridges: those that say something new.</summary>
     /// <param name="context">The record.</param>
@@ -147,14 +183,8 @@ public static class ForecastKeeping
 
     /// <summary>What a kept forecast said was left: its median and nine in ten; infinite where the line was not reached [L].</summary>
     /// <param name="kept">The forecast.</param>
-    public static Band LeftOf(KeptForecast kept)
-    {
-        double At(double probability) =>
-            LitersPerCubicMeter
-                * kept.LeftQuantiles_m3[(int)Math.Round(probability * (KeptForecast.QuantileCount - 1))]
-            ?? double.PositiveInfinity;
-        return new Band(At(0.5), At(0.05), At(0.95));
-    }
+    public static Band LeftOf(KeptForecast kept) =>
+        KeptQuantiles.BandOf(kept.LeftQuantiles_m3, LitersPerCubicMeter);
 
     private static double?[] Quantiles(double[] sorted, double scale, int decimals) =>
         [

@@ -65,6 +65,15 @@ public sealed record ForecastScores
     /// <summary>Kept forecasts whose truth is still to come.</summary>
     public required int Waiting { get; init; }
 
+    /// <summary>Those of them that wait for a silica test behind the bed: no meter shows it.</summary>
+    public int WaitingForSilica { get; init; }
+
+    /// <summary>Kept forecasts that no reading can bear out: those of residue and of spots.</summary>
+    public int NeverScored { get; init; }
+
+    /// <summary>The newest kept forecast to each line of the fill that was forecast last, in the order in which they were kept.</summary>
+    public ImmutableArray<KeptForecast> Newest { get; init; } = [];
+
     /// <summary>
     /// Fills that the scored forecasts are of: forecasts of one fill share one truth, so each fill counts alike, however many
     /// forecasts of it were kept.
@@ -114,6 +123,8 @@ public sealed record ForecastScores
     {
         var scored = ImmutableArray.CreateBuilder<ScoredForecast>();
         int waiting = 0;
+        int silica = 0;
+        int never = 0;
         foreach (
             IGrouping<(Id<Fill>, string, double), KeptForecast> group in kept.GroupBy(k =>
                 (k.FillId, k.Line, k.MeterFactor)
@@ -128,9 +139,14 @@ public sealed record ForecastScores
                     out ChangeOutLine? line,
                     out InputProblem? _
                 )
-                || !ForecastKeeping.CanComeTrue(line)
             )
             {
+                continue;
+            }
+
+            if (!ForecastLines.CanComeTrue(line))
+            {
+                never += group.Count();
                 continue;
             }
 
@@ -140,6 +156,7 @@ public sealed record ForecastScores
                 if (end is null)
                 {
                     waiting++;
+                    silica += line.Kind is LineKind.Silica ? 1 : 0;
                 }
                 else if (end.SeenFrom(forecast.At) is { } truth)
                 {
@@ -148,7 +165,21 @@ public sealed record ForecastScores
             }
         }
 
-        return new ForecastScores { Scored = [.. scored.OrderBy(s => s.Forecast.At)], Waiting = waiting };
+        KeptForecast? last = kept.MaxBy(k => (k.At, k.Id.Value));
+        return new ForecastScores
+        {
+            Scored = [.. scored.OrderBy(s => s.Forecast.At)],
+            Waiting = waiting,
+            WaitingForSilica = silica,
+            NeverScored = never,
+            Newest =
+            [
+                .. kept.Where(k => k.FillId == last?.FillId)
+                    .GroupBy(k => k.Line, StringComparer.Ordinal)
+                    .Select(g => g.MaxBy(k => (k.At, k.Id.Value))!)
+                    .OrderBy(k => k.Id.Value),
+            ],
+        };
     }
 
     private static (StageHistory Stage, FillHistory Fill)? Find(RigHistory history, Id<Fill> id) =>

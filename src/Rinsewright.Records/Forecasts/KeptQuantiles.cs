@@ -1,15 +1,25 @@
 using Rinsewright.Records.Logbook;
+using Rinsewright.Treatment;
 
 namespace Rinsewright.Records.Forecasts;
 
 /// <summary>Asks kept quantiles, at even probabilities from 0 to 1, nothing where what is forecast is not reached.</summary>
 public static class KeptQuantiles
 {
-    /// <summary>The quantile at a probability; nothing where it is out of sight [d].</summary>
-    /// <param name="quantiles">As kept [d].</param>
+    /// <summary>The quantile at a probability; nothing where it is out of sight, in the unit of the quantiles.</summary>
+    /// <param name="quantiles">As kept.</param>
     /// <param name="probability">0 to 1 [-].</param>
     public static double? At(double?[] quantiles, double probability) =>
         quantiles[(int)Math.Round(probability * (quantiles.Length - 1))];
+
+    /// <summary>The median and nine in ten; infinite where that is out of sight.</summary>
+    /// <param name="quantiles">As kept.</param>
+    /// <param name="factor">Times what they are asked for.</param>
+    public static Band BandOf(double?[] quantiles, double factor)
+    {
+        double Of(double probability) => factor * At(quantiles, probability) ?? double.PositiveInfinity;
+        return new Band(Of(0.5), Of(0.05), Of(0.95));
+    }
 
     /// <summary>Probability that it comes within some days, straight between the quantiles [-].</summary>
     /// <param name="quantiles">As kept [d].</param>

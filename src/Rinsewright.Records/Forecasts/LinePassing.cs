@@ -49,19 +49,12 @@ public sealed record LinePassing(
         [
             .. history
                 .Readings.Where(r =>
-                    r.Corrected is not null
-                    && fill.WasInAt(r.Reading.At)
-                    && RigForecast.IsOfOutlet(history, stage.Stage, r.Reading)
+                    fill.WasInAt(r.Reading.At) && RigForecast.IsOfOutlet(history, stage.Stage, r.Reading)
                 )
-                .Select(r =>
-                    (
-                        r.Reading.At,
-                        !r.Reading.IsBelowLimit
-                            && (line.Kind is LineKind.MeterReading ? meterFactor : 1)
-                                * r.Corrected!.Conductance_uS_cm.Mean
-                                >= line.Value
-                    )
-                ),
+                .Select(r => (r.Reading, Shown: ForecastLines.Shown(line, r, meterFactor)))
+                // That it is less than something above the line says nothing.
+                .Where(r => r.Shown <= line.Value || (r.Shown is not null && !r.Reading.IsBelowLimit))
+                .Select(r => (r.Reading.At, !r.Reading.IsBelowLimit && r.Shown >= line.Value)),
         ];
         int past = Array.FindIndex(readings, r => r.IsPast);
         while (past >= 0 && past + 1 < readings.Length && !readings[past + 1].IsPast)

@@ -12,6 +12,11 @@ using Stage = Rinsewright.Records.Logbook.Stage;
 
 namespace Rinsewright.Records.Forecasts;
 
+/// <summary>What a change costs, and what it costs to be late, in any one money.</summary>
+/// <param name="Fill">Filling one bed anew with all that goes with it.</param>
+/// <param name="SpotPerLiter">A litre used past the line [1/L].</param>
+public sealed record ChangeCosts(double Fill, double SpotPerLiter);
+
 /// <summary>What a rig's record says of the fill in its last bed, made into a forecast.</summary>
 public sealed record RigForecast
 {
@@ -212,6 +217,13 @@ public sealed record RigForecast
     /// <param name="meterFactor">Factor from conductivity to TDS for lines in ppm [-].</param>
     public Rotation? RotationAt(ChangeOutLine line, double meterFactor) =>
         Rotations.GetOrAdd((line, meterFactor), at => Rotation.Of(Case, at.Line, at.MeterFactor, Seed));
+
+    /// <summary>When to change the beds at the least expected cost.</summary>
+    /// <param name="line">The line past which washes spot.</param>
+    /// <param name="meterFactor">Factor from conductivity to TDS for lines in ppm [-].</param>
+    /// <param name="costs">What it costs.</param>
+    public ChangeAdvice WhenToChange(ChangeOutLine line, double meterFactor, ChangeCosts costs) =>
+        Answers.WhenToChange(line, meterFactor, costs.Fill * Case.Beds.Length, costs.SpotPerLiter);
 
     /// <summary>
     /// The forecast a little later: draws and readings that came since are counted without starting from nothing. Nothing when

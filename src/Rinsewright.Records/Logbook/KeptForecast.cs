@@ -43,6 +43,30 @@ public sealed record KeptForecast : Entry<KeptForecast>
     /// <summary>Probability that the line was passed already [-].</summary>
     public required double PassedNow { get; init; }
 
+    /// <summary>What filling one bed anew was said to cost, in the record's money; empty where nothing was said.</summary>
+    public double? FillCost { get; init; }
+
+    /// <summary>What water past the line was said to cost, in that money [1/m³].</summary>
+    public double? SpotCost_per_m3 { get; init; }
+
+    /// <summary>
+    /// Advice: logged water still to draw until a change is cheapest [m³], 0 for now; empty where no costs were said, or where
+    /// waiting is always cheaper.
+    /// </summary>
+    public double? ChangeAfter_m3 { get; init; }
+
+    /// <summary>Expected cost of the water over the fill's life when it is changed at once [1/m³].</summary>
+    public double? CostNow_per_m3 { get; init; }
+
+    /// <summary>Expected cost of the water over the fill's life when it is changed as advised [1/m³].</summary>
+    public double? CostThen_per_m3 { get; init; }
+
+    /// <summary>
+    /// What fills cost for the water when at the line only the first of the beds is filled anew and goes last, over what filling
+    /// all together costs: median, and nine in ten [-]; empty where there is one bed alone.
+    /// </summary>
+    public double?[]? RotationCostShares { get; init; }
+
     internal override void Check(ProblemList problems)
     {
         problems.Require(Model.Length > 0, "forecast model", $"{Model}", "the version of the model");
@@ -54,6 +78,26 @@ public sealed record KeptForecast : Entry<KeptForecast>
 
         problems.Require(MeterFactor > 0, "forecast meter factor", $"{MeterFactor}", "more than zero");
         problems.Require(PassedNow is >= 0 and <= 1, "forecast passed now", $"{PassedNow}", "0 to 1");
+        foreach (
+            (string place, double? cost) in new[]
+            {
+                ("forecast fill cost", FillCost),
+                ("forecast spot cost", SpotCost_per_m3),
+                ("forecast change after", ChangeAfter_m3),
+                ("forecast cost now", CostNow_per_m3),
+                ("forecast cost then", CostThen_per_m3),
+            }
+        )
+        {
+            problems.Require(cost is null or >= 0, place, $"{cost}", "zero or more");
+        }
+
+        problems.Require(
+            RotationCostShares is null or [> 0, > 0, > 0],
+            "forecast rotation cost shares",
+            $"{RotationCostShares?.Length} numbers",
+            "median, 0.05 and 0.95 quantile, each more than zero"
+        );
         foreach (double?[] quantiles in (double?[][])[LeftQuantiles_m3, DaysQuantiles_d])
         {
             CheckQuantiles("forecast quantiles", quantiles, problems);

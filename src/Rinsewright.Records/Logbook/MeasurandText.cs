@@ -1,5 +1,6 @@
 using System.Diagnostics.CodeAnalysis;
 using Rinsewright.Quantities;
+using Rinsewright.Water;
 
 namespace Rinsewright.Records.Logbook;
 
@@ -38,6 +39,7 @@ public static class MeasurandText
         ("hardness", Measurand.Hardness),
         ("meter total", Measurand.MeterTotal),
         ("ph", Measurand.Ph),
+        ("silica", Measurand.Silica),
     ];
 
     /// <summary>Reads a value with its unit, such as <c>8 ppm</c> or <c>&lt;0.02 mg/L</c>.</summary>
@@ -140,6 +142,17 @@ public static class MeasurandText
                 value = hardness.High.EquivalentsPerCubicMeter;
                 kind = hardness.Kind;
                 return isHardness;
+            case Measurand.Silica:
+                bool isSilica = QuantityText.TryParseConcentration(
+                    place,
+                    text,
+                    Analyte.Silica,
+                    out Stated<MolarConcentration> silica,
+                    out problem
+                );
+                value = silica.High.MolesPerCubicMeter * IonCatalog.MolarMass(Component.Silica);
+                kind = silica.Kind;
+                return isSilica;
             case Measurand.Ph:
                 bool isPh = QuantityText.TryParseNumber(
                     place,

@@ -35,6 +35,9 @@ public enum Measurand
 
     /// <summary>What a water meter's register shows [m³].</summary>
     MeterTotal = 11,
+
+    /// <summary>Silica as SiO2, by drop test or laboratory [kg/m³].</summary>
+    Silica = 12,
 }
 
 /// <summary>Where in the train it was taken. Numbers are stored: never renumber.</summary>

@@ -38,11 +38,12 @@ internal sealed class RigAlarms([FromKeyedServices(PeopleHosting.Whole)] Logbook
         await using (LogbookContext context = store.Read())
         {
             history = await RigHistory.LoadAsync(context, rig, now, cancel);
-            if (history?.Polisher?.FillAt(now) is { Fill.Id: var fill })
+            if (history?.Polisher is { } bed && bed.FillAt(now) is { Fill.Id: var fill })
             {
+                string line = ForecastLines.Of(bed.Stage).Text;
                 forecast = await context
                     .Live<KeptForecast>()
-                    .Where(f => f.RigId == rig && f.FillId == fill)
+                    .Where(f => f.RigId == rig && f.FillId == fill && f.Line == line)
                     .OrderByDescending(f => f.At)
                     .FirstOrDefaultAsync(cancel);
             }
@@ -124,7 +125,7 @@ internal sealed class RigAlarms([FromKeyedServices(PeopleHosting.Whole)] Logbook
             return null;
         }
 
-        ChangeOutLine line = ForecastKeeping.LineOf(stage);
+        ChangeOutLine line = ForecastLines.Of(stage);
         double factor = outlook.MeterFactor;
         double strength = corrected.Conductance_uS_cm.Mean;
         return line.Kind switch

@@ -85,7 +85,7 @@ public sealed record FillOutlook
         {
             At = now,
             Line = left,
-            Silica = answers.To(FillLife.SilicaLine, meterFactor),
+            Silica = answers.To(ForecastLines.Silica, meterFactor),
             Logged_L = forecast.Case.LoggedLiters,
             Readings = forecast.Case.Readings.Length,
             Weekly_L = forecast.Case.Usage.LitersPerWeek,

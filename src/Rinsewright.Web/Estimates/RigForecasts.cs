@@ -93,7 +93,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
                 if (_wished.TryGetValue(rig, out Wish? wish) && _made.GetValueOrDefault(rig)?.Key != wish.Key)
                 {
                     long start = _store.Clock.GetTimestamp();
-                    (FillOutlook? outlook, KeptForecast? kept) = Make(wish.Outlook);
+                    (FillOutlook? outlook, IReadOnlyList<KeptForecast>? kept) = Make(wish.Outlook);
                     if (outlook is not null)
                     {
                         _meter.Made(_store.Clock.GetElapsedTime(start), isContinued: kept is null);
@@ -120,7 +120,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
         }
     }
 
-    private (FillOutlook? Outlook, KeptForecast? Kept) Make(Outlook outlook)
+    private (FillOutlook? Outlook, IReadOnlyList<KeptForecast>? Kept) Make(Outlook outlook)
     {
         try
         {
@@ -158,15 +158,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
                 made,
                 // One that was continued cannot be computed again from its seed alone.
                 later is null
-                && ForecastKeeping.CanComeTrue(line)
-                    ? ForecastKeeping.Of(
-                        _store.Ids,
-                        forecast,
-                        made.Line,
-                        outlook.MeterFactor,
-                        outlook.Now,
-                        Seed
-                    )
+                    ? ForecastKeeping.AllOf(_store.Ids, forecast, outlook.MeterFactor, outlook.Now, Seed)
                     : null
             );
         }
@@ -179,9 +171,10 @@ public sealed partial class RigForecasts : IAsyncDisposable
     }
 
     /// <summary>Writes the first forecast of a fill on a day into the record, with what is new of the cartridges before it.</summary>
-    private async Task KeepAsync(KeptForecast kept, FillOutlook outlook, DateOnly day)
+    private async Task KeepAsync(IReadOnlyList<KeptForecast> kept, FillOutlook outlook, DateOnly day)
     {
-        if (_keptOn.TryGetValue(kept.FillId, out DateOnly last) && last == day)
+        KeptForecast first = kept[0];
+        if (_keptOn.TryGetValue(first.FillId, out DateOnly last) && last == day)
         {
             return;
         }
@@ -195,15 +188,15 @@ public sealed partial class RigForecasts : IAsyncDisposable
                     context,
                     _store.Ids,
                     outlook.Wear,
-                    kept.At,
+                    first.At,
                     Seed,
                     _stop.Token
                 );
             }
 
             WriteOutcome outcome = await _store.WriteAsync(
-                ForecastKeeping.OfTheDay(kept, day),
-                [kept, .. worn],
+                ForecastKeeping.OfTheDay(first, day),
+                [.. kept, .. worn],
                 _stop.Token
             );
             if (outcome.Edit is null)
@@ -211,7 +204,7 @@ public sealed partial class RigForecasts : IAsyncDisposable
                 LogNotKept(null, string.Join(' ', outcome.Problems));
             }
 
-            _keptOn[kept.FillId] = day;
+            _keptOn[first.FillId] = day;
             Interlocked.Increment(ref _version);
         }
         catch (RecordUnavailableException problem)

@@ -318,7 +318,7 @@ public sealed class RigOutlook(
                 ),
             ],
             Flow_L_min = outlook.Fill!.UsualFlow?.LitersPerMinute ?? UsualFlow_L_min,
-            Line = ForecastKeeping.LineOf(line.Stages[^1].Stage),
+            Line = ForecastLines.Of(line.Stages[^1].Stage),
             MeterFactor = outlook.MeterFactor,
             BehindOsmosis = line.Membrane is not null,
         };

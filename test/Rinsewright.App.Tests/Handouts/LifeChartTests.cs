@@ -4,6 +4,7 @@ using Rinsewright.Handouts;
 using Rinsewright.Handouts.Charts;
 using Rinsewright.Handouts.Lives;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Histories;
 using Rinsewright.Records.Storage;
 using Rinsewright.Treatment;
@@ -22,7 +23,7 @@ public sealed class LifeChartTests
     {
         using DemoHome home = await DemoHome.FilledAsync();
         RigBed bed = await BedOfAsync(home, "Van 1");
-        ChangeOutLine silica = FillLife.SilicaLine;
+        ChangeOutLine silica = ForecastLines.Silica;
         VolumeFlow fast = VolumeFlow.FromLitersPerMinute(12);
         LifeChart chart = LifeChart.Of(
             bed,

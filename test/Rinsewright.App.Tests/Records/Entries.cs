@@ -170,7 +170,15 @@ internal sealed class Entries
             },
             bought,
             fill,
-            Kept(fill, TestRecord.Start.AddDays(1), i => i < 30 ? i / 97.0 : null),
+            Kept(fill, TestRecord.Start.AddDays(1), i => i < 30 ? i / 97.0 : null) with
+            {
+                FillCost = 81.5,
+                SpotCost_per_m3 = 500,
+                ChangeAfter_m3 = 0.31,
+                CostNow_per_m3 = 26.25,
+                CostThen_per_m3 = 19.5,
+                RotationCostShares = [0.61, 0.55, 0.68],
+            },
             Wear(fill, TestRecord.Start.AddDays(1), i => i < 30 ? i / 7.0 : null),
             new Upkeep
             {

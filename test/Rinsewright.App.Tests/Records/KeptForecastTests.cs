@@ -31,17 +31,29 @@ public sealed class KeptForecastTests
             "60",
             "--seed",
             "7",
+            "--fill-cost",
+            "80",
+            "--spot-cost",
+            "0.2",
             "--keep",
             "--json",
         ]);
         Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
-        string id = run.Json.GetProperty("kept_as")[0].GetString()!;
-        await RecomputeAsync(home.Record, new Id<KeptForecast>(Guid.Parse(id)));
+        string[] ids = [.. run.Json.GetProperty("kept_as").EnumerateArray().Select(i => i.GetString()!)];
+        Assert.Equal(2, ids.Length);
+        foreach (string one in ids)
+        {
+            await RecomputeAsync(home.Record, new Id<KeptForecast>(Guid.Parse(one)));
+        }
+
+        string id = ids[0];
 
         CliRun scores = await home.RunAsync("forecast", "Van 1", "--scores", "--json");
         Assert.Equal((ExitCode.Done, ""), (scores.ExitCode, scores.Error));
         JsonElement scored = Assert.Single(scores.Json.GetProperty("forecasts").EnumerateArray());
         Assert.Equal(id, scored.GetProperty("id").GetString());
+        // Nobody tested silica before that fill was taken out.
+        Assert.Equal(0, scores.Json.GetProperty("waiting_for_silica").GetInt32());
         JsonElement truth = scored.GetProperty("truth");
         Assert.True(truth.GetProperty("passed").GetBoolean());
         Assert.InRange(
@@ -92,7 +104,18 @@ public sealed class KeptForecastTests
             again.Answers.To(line, kept.MeterFactor),
             kept.MeterFactor,
             kept.At,
-            kept.Seed
+            kept.Seed,
+            kept is { FillCost: { } fill, SpotCost_per_m3: { } spot }
+                ? new ChangeCosts(fill, spot / 1000)
+                : null
+        );
+        Assert.Equal(
+            kept.Line is "10 ppm",
+            kept.CostThen_per_m3 < kept.CostNow_per_m3 && kept.ChangeAfter_m3 > 0
+        );
+        Assert.Equal(
+            (kept.ChangeAfter_m3, kept.CostNow_per_m3, kept.CostThen_per_m3),
+            (computed.ChangeAfter_m3, computed.CostNow_per_m3, computed.CostThen_per_m3)
         );
         Assert.Equal(kept.FillId, computed.FillId);
         Assert.Equal(kept.Model, computed.Model);
@@ -102,15 +125,42 @@ public sealed class KeptForecastTests
         Assert.Contains(kept.LeftQuantiles_m3, q => q > 0);
     }
 
-    [Theory]
-    [InlineData("--scores", "10 ppm", "--keep")]
-    [InlineData("--json", "1 mg/L silica", "--line")]
-    public async Task Nothing_is_kept_that_could_not_be_scored(string with, string line, string place)
+    [Fact]
+    public async Task A_forecast_is_kept_or_scored_but_not_both_at_once()
     {
         using DemoHome home = await DemoHome.FilledAsync();
-        CliRun run = await home.RunAsync("forecast", "Van 1", "--keep", with, "--line", line);
+        CliRun run = await home.RunAsync("forecast", "Van 1", "--keep", "--scores");
         Assert.Equal(ExitCode.BadInput, run.ExitCode);
-        Assert.StartsWith(place, Assert.Single(run.Problems), StringComparison.Ordinal);
+        Assert.StartsWith("--keep", Assert.Single(run.Problems), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_line_of_silica_is_passed_by_silica_tests_and_never_by_a_meter()
+    {
+        Story story = await Story.OfAsync(
+            takenOut: null,
+            [(1, 2), (20, 60), (24, 80)],
+            [(5, "0.3"), (12, "<2"), (15, "<0.5"), (25, "1.4")]
+        );
+        ForecastScores scores = story.Scores([10], "1 mg/L silica");
+        // That it is less than 2 mg/L on day 12 says nothing of a line of 1 mg/L.
+        LineTruth truth = Assert.Single(scores.Scored).Truth;
+        Assert.Equal((50, 150), (truth.Least_L, truth.Most_L), Close);
+        ForecastScores waiting = story.Scores([10, 11], "2 mg/L silica");
+        Assert.Equal((0, 2, 2), (waiting.Scored.Length, waiting.Waiting, waiting.WaitingForSilica));
+        Assert.Equal(200, story.Scores(at: 0).Scored[0].Truth.Most_L, 1e-9);
+    }
+
+    [Fact]
+    public async Task Residue_and_spots_are_kept_and_never_scored()
+    {
+        Story story = await Story.OfAsync((1, 2), (20, 60), (24, 80));
+        foreach (string line in (string[])["5 mg/L residue", "20 mg/m2"])
+        {
+            ForecastScores scores = story.Scores([5, 10], line);
+            Assert.Equal((0, 0, 2), (scores.Scored.Length, scores.Waiting, scores.NeverScored));
+            Assert.Equal(TestRecord.Start.AddDays(10), Assert.Single(scores.Newest).At);
+        }
     }
 
     [Fact]
@@ -212,7 +262,14 @@ public sealed class KeptForecastTests
         public static Task<Story> OfAsync(params (double Day, double Ppm)[] readings) =>
             OfAsync(takenOut: null, readings);
 
-        public static async Task<Story> OfAsync(double? takenOut, params (double Day, double Ppm)[] readings)
+        public static Task<Story> OfAsync(double? takenOut, params (double Day, double Ppm)[] readings) =>
+            OfAsync(takenOut, readings, []);
+
+        public static async Task<Story> OfAsync(
+            double? takenOut,
+            (double Day, double Ppm)[] readings,
+            (double Day, string Written)[] silica
+        )
         {
             await using TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Sqlite);
             var entries = new Entries(record.Store.Ids);
@@ -241,6 +298,27 @@ public sealed class KeptForecastTests
                         Temperature_K = 298.15,
                     }
                 ),
+                .. silica.Select(t =>
+                {
+                    Assert.True(
+                        MeasurandText.TryParse(
+                            "silica",
+                            Measurand.Silica,
+                            t.Written + " mg/L",
+                            out WrittenValue? value,
+                            out _
+                        )
+                    );
+                    return entries.Reading(TestRecord.Start.AddDays(t.Day), 0) with
+                    {
+                        Measurand = Measurand.Silica,
+                        Value_SI = value.Value_SI,
+                        Written = value.Written,
+                        Unit = value.Unit,
+                        IsBelowLimit = value.IsBelowLimit,
+                        Temperature_K = null,
+                    };
+                }),
             ]);
             await using LogbookContext context = record.Store.Read();
             return new Story((await RigHistory.LoadAsync(context, entries.Rig.Id))!, entries, fill);
@@ -248,10 +326,17 @@ public sealed class KeptForecastTests
 
         public ForecastScores Scores(double at) => Scores([at]);
 
-        public ForecastScores Scores(IEnumerable<double> at) =>
+        public ForecastScores Scores(IEnumerable<double> at, string line = "10 ppm") =>
             ForecastScores.Of(
                 History,
-                [.. at.Select(d => Entries.Kept(Fill, TestRecord.Start.AddDays(d), i => i / 100.0))]
+                [
+                    .. at.Select(d =>
+                        Entries.Kept(Fill, TestRecord.Start.AddDays(d), i => i / 100.0) with
+                        {
+                            Line = line,
+                        }
+                    ),
+                ]
             );
     }
 }

@@ -117,7 +117,12 @@ internal sealed class ForecastRigs
         );
         var forecasts = await context
             .Live<KeptForecast>()
-            .GroupBy(f => new { f.RigId, f.At.Date })
+            .GroupBy(f => new
+            {
+                f.RigId,
+                f.Line,
+                f.At.Date,
+            })
             .Select(g => g.Count())
             .ToListAsync(Stop);
         Assert.All(forecasts, count => Assert.Equal(1, count));

@@ -56,13 +56,21 @@ public sealed class LookingTests
             Model = "test",
             Members = 1,
             Seed = 1,
-            Line = "10 ppm",
+            Line = "20 uS/cm",
             MeterFactor = 0.5,
             LeftQuantiles_m3 = [.. Enumerable.Repeat<double?>(1, KeptForecast.QuantileCount)],
             DaysQuantiles_d = [.. Enumerable.Repeat<double?>(6, KeptForecast.QuantileCount)],
             PassedNow = 0.2,
         };
-        await site.WriteAsync(forecast);
+        // What is said of silica is no matter of the line at which the bed is changed.
+        KeptForecast silica = forecast with
+        {
+            Id = site.Store.Ids.Next<KeptForecast>(),
+            At = AlarmSite.Start.AddMinutes(1),
+            Line = "1 mg/L silica",
+            PassedNow = 0.9,
+        };
+        await site.WriteAsync(forecast, silica);
         await site.UntilAsync(async () => await site.OpenAsync(AlarmKind.Due) is not null, Minute);
         Assert.InRange((await site.OpenAsync(AlarmKind.Due))!.Seen, 5, 6);
         Assert.Null(await site.OpenAsync(AlarmKind.Chance));

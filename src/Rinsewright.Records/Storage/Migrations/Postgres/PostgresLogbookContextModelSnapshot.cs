@@ -1275,6 +1275,18 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
 
+                    b.Property<double?>("ChangeAfter_m3")
+                        .HasColumnType("double precision")
+                        .HasColumnName("change_after_m3");
+
+                    b.Property<double?>("CostNow_per_m3")
+                        .HasColumnType("double precision")
+                        .HasColumnName("cost_now_per_m3");
+
+                    b.Property<double?>("CostThen_per_m3")
+                        .HasColumnType("double precision")
+                        .HasColumnName("cost_then_per_m3");
+
                     b.PrimitiveCollection<double?[]>("DaysQuantiles_d")
                         .IsRequired()
                         .HasColumnType("double precision[]")
@@ -1283,6 +1295,10 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                     b.Property<long>("EditNumber")
                         .HasColumnType("bigint")
                         .HasColumnName("edit_number");
+
+                    b.Property<double?>("FillCost")
+                        .HasColumnType("double precision")
+                        .HasColumnName("fill_cost");
 
                     b.Property<Guid>("FillId")
                         .HasColumnType("uuid")
@@ -1323,9 +1339,17 @@ namespace Rinsewright.Records.Storage.Migrations.Postgres
                         .HasColumnType("uuid")
                         .HasColumnName("rig_id");
 
+                    b.PrimitiveCollection<double?[]>("RotationCostShares")
+                        .HasColumnType("double precision[]")
+                        .HasColumnName("rotation_cost_shares");
+
                     b.Property<int>("Seed")
                         .HasColumnType("integer")
                         .HasColumnName("seed");
+
+                    b.Property<double?>("SpotCost_per_m3")
+                        .HasColumnType("double precision")
+                        .HasColumnName("spot_cost_per_m3");
 
                     b.Property<Guid>("StageId")
                         .HasColumnType("uuid")

@@ -1277,6 +1277,18 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("INTEGER")
                         .HasColumnName("at");
 
+                    b.Property<double?>("ChangeAfter_m3")
+                        .HasColumnType("REAL")
+                        .HasColumnName("change_after_m3");
+
+                    b.Property<double?>("CostNow_per_m3")
+                        .HasColumnType("REAL")
+                        .HasColumnName("cost_now_per_m3");
+
+                    b.Property<double?>("CostThen_per_m3")
+                        .HasColumnType("REAL")
+                        .HasColumnName("cost_then_per_m3");
+
                     b.PrimitiveCollection<string>("DaysQuantiles_d")
                         .IsRequired()
                         .HasColumnType("TEXT")
@@ -1285,6 +1297,10 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                     b.Property<long>("EditNumber")
                         .HasColumnType("INTEGER")
                         .HasColumnName("edit_number");
+
+                    b.Property<double?>("FillCost")
+                        .HasColumnType("REAL")
+                        .HasColumnName("fill_cost");
 
                     b.Property<byte[]>("FillId")
                         .IsRequired()
@@ -1327,9 +1343,17 @@ namespace Rinsewright.Records.Storage.Migrations.Sqlite
                         .HasColumnType("BLOB")
                         .HasColumnName("rig_id");
 
+                    b.PrimitiveCollection<string>("RotationCostShares")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("rotation_cost_shares");
+
                     b.Property<int>("Seed")
                         .HasColumnType("INTEGER")
                         .HasColumnName("seed");
+
+                    b.Property<double?>("SpotCost_per_m3")
+                        .HasColumnType("REAL")
+                        .HasColumnName("spot_cost_per_m3");
 
                     b.Property<byte[]>("StageId")
                         .IsRequired()
