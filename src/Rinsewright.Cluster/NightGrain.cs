@@ -1,6 +1,5 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
-using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Orleans.Concurrency;
 using Rinsewright.Records.Logbook;
@@ -8,6 +7,7 @@ using Rinsewright.Records.Storage;
 using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Estimates;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.Operations;
 using Rinsewright.Web.People;
 
 namespace Rinsewright.Cluster;
@@ -68,56 +68,30 @@ internal sealed partial class NightGrain(
 }
 
 /// <summary>Looks for rigs that nobody has seen to yet.</summary>
-internal sealed partial class NightWatch(
+internal sealed class NightWatch(
     [FromKeyedServices(PeopleHosting.Whole)] LogbookStore store,
     IGrainFactory grains,
     ServeOptions options,
     ILogger<NightWatch> log
-) : BackgroundService
+) : RepeatedWork(options.ForecastEvery / 24, store.Clock, log)
 {
     private readonly HashSet<Guid> _known = [];
 
-    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    protected override string Later => "Rigs that are new are seen to later";
+
+    protected override async Task TurnAsync(CancellationToken cancel)
     {
-        TimeSpan every = options.ForecastEvery / 24;
-        using var timer = new PeriodicTimer(every, store.Clock);
-        try
+        await grains.GetGrain<IAlarmGrain>(0).EnsureAsync().WaitAsync(cancel);
+        List<Id<Rig>> rigs;
+        await using (LogbookContext context = store.Read())
         {
-            do
-            {
-                await LookAsync(stoppingToken);
-            } while (await timer.WaitForNextTickAsync(stoppingToken));
+            rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
         }
-        catch (OperationCanceledException)
+
+        foreach (Id<Rig> rig in rigs.Where(r => !_known.Contains(r.Value)))
         {
-            // The program is stopped.
+            await grains.GetGrain<INightGrain>(rig.Value).EnsureAsync().WaitAsync(cancel);
+            _known.Add(rig.Value);
         }
     }
-
-    private async Task LookAsync(CancellationToken cancel)
-    {
-        try
-        {
-            await grains.GetGrain<IAlarmGrain>(0).EnsureAsync().WaitAsync(cancel);
-            List<Id<Rig>> rigs;
-            await using (LogbookContext context = store.Read())
-            {
-                rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
-            }
-
-            foreach (Id<Rig> rig in rigs.Where(r => !_known.Contains(r.Value)))
-            {
-                await grains.GetGrain<INightGrain>(rig.Value).EnsureAsync().WaitAsync(cancel);
-                _known.Add(rig.Value);
-            }
-        }
-        catch (Exception problem) when (problem is not OperationCanceledException)
-        {
-            // A machine or the database is away: the next look sees to the rest.
-            LogLater(problem.Message);
-        }
-    }
-
-    [LoggerMessage(Level = LogLevel.Warning, Message = "Rigs that are new are seen to later: {Reason}")]
-    private partial void LogLater(string reason);
 }

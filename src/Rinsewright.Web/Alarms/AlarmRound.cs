@@ -1,10 +1,10 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
-using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.Operations;
 using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Alarms;
@@ -59,66 +59,43 @@ internal sealed class ChangedRigs([FromKeyedServices(PeopleHosting.Whole)] Logbo
 }
 
 /// <summary>What a host does that shares its work with nobody: looks at what changed, and at the devices.</summary>
-internal sealed partial class AlarmRound(
+internal sealed class AlarmRound(
     ChangedRigs changed,
     RigAlarms rigs,
     DeviceAlarms devices,
     ServeOptions options,
     ILogger<AlarmRound> log
-) : BackgroundService
+) : RepeatedWork(options.Alarms.LookEvery, options.Clock, log)
 {
     private readonly HashSet<Id<Rig>> _left = [];
 
-    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    protected override string Later => "Alarms are looked for again later";
+
+    protected override async Task TurnAsync(CancellationToken cancel)
     {
-        try
+        _left.UnionWith(await changed.NextAsync(cancel));
+        // What is wrong with one rig must not keep anybody from looking at the others.
+        List<Exception> wrong = [];
+        foreach (Id<Rig> rig in _left.ToList())
         {
-            while (true)
+            try
             {
-                await LookAsync(stoppingToken);
-                await Task.Delay(options.Alarms.LookEvery, options.Clock, stoppingToken);
+                await rigs.LookAsync(rig, cancel);
+                _left.Remove(rig);
+            }
+            catch (Exception problem)
+                when (problem
+                        is not (OperationCanceledException or IOException or System.Data.Common.DbException)
+                )
+            {
+                wrong.Add(problem);
             }
         }
-        catch (OperationCanceledException)
+
+        await devices.LookAsync(cancel);
+        if (wrong.Count > 0)
         {
-            // The program is stopped.
+            throw new AggregateException(wrong);
         }
     }
-
-    private async Task LookAsync(CancellationToken cancel)
-    {
-        try
-        {
-            _left.UnionWith(await changed.NextAsync(cancel));
-            foreach (Id<Rig> rig in _left.ToList())
-            {
-                await LookAsync(rig, cancel);
-            }
-
-            await devices.LookAsync(cancel);
-        }
-        catch (Exception problem) when (problem is not OperationCanceledException)
-        {
-            LogLater(problem.Message);
-        }
-    }
-
-    private async Task LookAsync(Id<Rig> rig, CancellationToken cancel)
-    {
-        try
-        {
-            await rigs.LookAsync(rig, cancel);
-            _left.Remove(rig);
-        }
-        catch (Exception problem)
-            when (problem is not (OperationCanceledException or IOException or System.Data.Common.DbException)
-            )
-        {
-            // What is wrong with one rig must not keep anybody from looking at the others.
-            LogLater(problem.Message);
-        }
-    }
-
-    [LoggerMessage(Level = LogLevel.Warning, Message = "Alarms are looked for again later: {Reason}")]
-    private partial void LogLater(string reason);
 }

@@ -1,8 +1,8 @@
 using System.Diagnostics.Metrics;
-using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Rinsewright.Records.Alarms;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.Operations;
 
 namespace Rinsewright.Web.Alarms;
 
@@ -13,7 +13,7 @@ internal sealed partial class AlarmSender(
     AlarmMeter meter,
     ServeOptions options,
     ILogger<AlarmSender> log
-) : BackgroundService
+) : RepeatedWork(options.Alarms.SendEvery, options.Clock, log)
 {
     private const int Together = 8;
 
@@ -22,37 +22,16 @@ internal sealed partial class AlarmSender(
 
     private readonly Dictionary<DeliveryRoute, IAlarmRoute> _routes = routes.ToDictionary(r => r.Route);
 
-    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
-    {
-        try
-        {
-            while (true)
-            {
-                await SendAsync(stoppingToken);
-                await Task.Delay(options.Alarms.SendEvery, options.Clock, stoppingToken);
-            }
-        }
-        catch (OperationCanceledException)
-        {
-            // The program is stopped; what was not sent is sent after it starts.
-        }
-    }
+    protected override string Later => "Alarms are sent later";
 
-    private async Task SendAsync(CancellationToken stop)
+    protected override async Task TurnAsync(CancellationToken cancel)
     {
-        try
+        IReadOnlyList<DueMessage> taken;
+        do
         {
-            IReadOnlyList<DueMessage> taken;
-            do
-            {
-                taken = await outbox.TakeAsync(Together, stop);
-                await Task.WhenAll(taken.Select(m => SendAsync(m, stop)));
-            } while (taken.Count == Together);
-        }
-        catch (Exception problem) when (problem is not OperationCanceledException)
-        {
-            LogLater(problem.Message);
-        }
+            taken = await outbox.TakeAsync(Together, cancel);
+            await Task.WhenAll(taken.Select(m => SendAsync(m, cancel)));
+        } while (taken.Count == Together);
     }
 
     private async Task SendAsync(DueMessage message, CancellationToken stop)
@@ -81,9 +60,6 @@ internal sealed partial class AlarmSender(
         meter.Count(route, "failed");
         LogNotSent(message.Destination.Name, route, problem);
     }
-
-    [LoggerMessage(Level = LogLevel.Warning, Message = "Alarms are sent later: {Reason}")]
-    private partial void LogLater(string reason);
 
     [LoggerMessage(
         Level = LogLevel.Warning,

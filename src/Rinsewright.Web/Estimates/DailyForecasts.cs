@@ -1,13 +1,13 @@
 using Microsoft.AspNetCore.Builder;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
-using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.Operations;
 using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Estimates;
@@ -30,50 +30,28 @@ internal sealed class DailyForecasts(RigOutlook outlook)
 }
 
 /// <summary>Goes through all rigs, one after the other.</summary>
-internal sealed partial class DailyRound(
+internal sealed class DailyRound(
     [FromKeyedServices(PeopleHosting.Whole)] LogbookStore store,
     DailyForecasts forecasts,
     ServeOptions options,
     ILogger<DailyRound> log
-) : BackgroundService
+) : RepeatedWork(options.ForecastEvery, store.Clock, log)
 {
-    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    protected override string Later => "The day's forecasts are made later";
+
+    protected override bool BeginsAtOnce => false;
+
+    protected override async Task TurnAsync(CancellationToken cancel)
     {
-        using var timer = new PeriodicTimer(options.ForecastEvery, store.Clock);
-        try
+        List<Id<Rig>> rigs;
+        await using (LogbookContext context = store.Read())
         {
-            while (await timer.WaitForNextTickAsync(stoppingToken))
-            {
-                await GoAsync(stoppingToken);
-            }
+            rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
         }
-        catch (OperationCanceledException)
+
+        foreach (Id<Rig> rig in rigs)
         {
-            // The program is stopped.
+            await forecasts.MakeAsync(rig, cancel);
         }
     }
-
-    private async Task GoAsync(CancellationToken cancel)
-    {
-        try
-        {
-            List<Id<Rig>> rigs;
-            await using (LogbookContext context = store.Read())
-            {
-                rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
-            }
-
-            foreach (Id<Rig> rig in rigs)
-            {
-                await forecasts.MakeAsync(rig, cancel);
-            }
-        }
-        catch (Exception problem) when (problem is IOException or System.Data.Common.DbException)
-        {
-            LogLater(problem.Message);
-        }
-    }
-
-    [LoggerMessage(Level = LogLevel.Warning, Message = "The day's forecasts are made later: {Reason}")]
-    private partial void LogLater(string reason);
 }
