@@ -99,7 +99,7 @@ internal static class Explanations
         new(
             Sentence.Of("first flush after standing"),
             0.06,
-            s => s.Show(s.Leaving + s.Above(0.15 * s.Random.NextDouble())),
+            s => s.Show(FirstFlush(s)),
             c =>
                 c.Reading.HoursStanding is not { } hours
                     ? (1, Sentence.Of("It was not written down how long the water had stood."))
@@ -212,6 +212,12 @@ internal static class Explanations
                 .OrderByDescending(e => e.Probability),
         ];
     }
+
+    /// <summary>Water that stood between the beads is purer than what flows; water that stood behind them has taken something up.</summary>
+    private static double FirstFlush(Situation s) =>
+        s.Random.NextDouble() < 0.5
+            ? s.Leaving * s.Random.NextDouble()
+            : s.Leaving + s.Above(0.15 * s.Random.NextDouble());
 
     private static double Cube(Random random)
     {

@@ -28,6 +28,7 @@ public sealed class BedSeries
     private BedState[] _states;
     private BedIons _ions;
     private double _volume;
+    private double _owed; // [eq], what rests took out of the pores and the next draw brings back
     private Conditions? _conditions;
     private readonly StepMemory _memory = new();
 
@@ -165,7 +166,7 @@ public sealed class BedSeries
     {
         double start = _volume;
         double end = _volume + volume.CubicMeters;
-        Conditions? now = Begin(totals, temperature, flow);
+        Conditions? now = Begin(totals, temperature, flow, volume);
         if (now is null)
         {
             return BedRunStatus.NotConverged;
@@ -204,8 +205,8 @@ public sealed class BedSeries
     }
 
     /// <summary>
-    /// Leaves the beds standing with their water in them. The first water of the next draw is then the water that stood
-    /// in the last bed.
+    /// Leaves the beds standing with their water in them. What their resins take from it, the next draw brings back into the
+    /// pores with its first water, which loads no resin.
     /// </summary>
     /// <param name="duration">How long.</param>
     /// <param name="temperature">Temperature of the standing water.</param>
@@ -214,6 +215,7 @@ public sealed class BedSeries
         foreach (BedState state in _states)
         {
             Balance.LeftStanding(state);
+            double before = PoreEquivalents(state);
             BedCoefficients still = Coefficients(state, StillFlow(state), temperature.Kelvins, 0, 1);
             double left = duration.TotalSeconds;
             double step = 1;
@@ -230,6 +232,7 @@ public sealed class BedSeries
             }
 
             Balance.FlushedOut(state);
+            _owed += before - PoreEquivalents(state);
         }
 
         _memory.Forget();
@@ -255,15 +258,14 @@ public sealed class BedSeries
         _memory.Forget();
     }
 
-    /// <summary>Water that stands between the beads of the last bed, averaged, by component [mol/m³].</summary>
-    public double[] StandingWater()
+    /// <summary>Water that stands between the last beads: the first that the next draw brings, by component [mol/m³].</summary>
+    public double[] FirstWater()
     {
         BedState last = _states[^1];
         var totals = new double[IonCatalog.ComponentCount];
-        double volume = last.Bed.VoidFraction * last.Bed.Volume.CubicMeters;
         for (int i = 0; i < _ions.Count; i++)
         {
-            totals[(int)_ions.Components[i]] = last.PoreAmount(i) / volume;
+            totals[(int)_ions.Components[i]] = last.Pore[(last.Grid.NodeCount - 1) * _ions.Count + i];
         }
 
         return totals;
@@ -359,8 +361,17 @@ public sealed class BedSeries
     }
 
     /// <summary>Makes ready for a draw: coefficients, and at the very first the water that a new bed gives at once.</summary>
+    /// <param name="totals">Totals of the feed by component [mol/m³].</param>
+    /// <param name="temperature">Temperature of the water.</param>
+    /// <param name="flow">Flow through the series.</param>
+    /// <param name="volume">Volume of the draw.</param>
     /// <returns>The conditions of the draw, or nothing when that water was not found.</returns>
-    internal Conditions? Begin(ReadOnlySpan<double> totals, Temperature temperature, VolumeFlow flow)
+    internal Conditions? Begin(
+        ReadOnlySpan<double> totals,
+        Temperature temperature,
+        VolumeFlow flow,
+        Volume volume
+    )
     {
         Conditions now = Prepare(totals, temperature, flow);
         if (Effluent.Count == 0)
@@ -375,7 +386,39 @@ public sealed class BedSeries
             Effluent.Add(_volume, _ions, now.Outlet);
         }
 
+        FillPores(now, volume.CubicMeters);
         return now;
+    }
+
+    /// <summary>
+    /// Water in the pores is not followed through time: it counts as always as the flow would have it. After a rest it is less, by
+    /// what the resins took, and the first water of a draw makes up for that.
+    /// </summary>
+    private void FillPores(Conditions now, double volume)
+    {
+        double strength = 0;
+        for (int i = 0; i < _ions.Count; i++)
+        {
+            strength += Math.Abs(BedIons.ExchangedForm(_ions.Components[i]).Charge) * now.Feed[i];
+        }
+
+        if (_owed > 0 && strength > 0)
+        {
+            double filling = Math.Min(_owed / strength, volume); // eq. exchange-bed-19
+            _owed -= filling * strength;
+            _volume += filling;
+        }
+    }
+
+    private double PoreEquivalents(BedState state)
+    {
+        double sum = 0;
+        for (int i = 0; i < _ions.Count; i++)
+        {
+            sum += Math.Abs(BedIons.ExchangedForm(_ions.Components[i]).Charge) * state.PoreAmount(i);
+        }
+
+        return sum;
     }
 
     /// <summary>How a draw has ended, or nothing while it has not.</summary>

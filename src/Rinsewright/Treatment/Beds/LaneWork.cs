@@ -3,13 +3,13 @@ namespace Rinsewright.Treatment.Beds;
 /// <summary>A draw that has begun and waits for a lane.</summary>
 internal sealed class LaneWork
 {
-    private LaneWork(BedDraw draw, int index, Conditions conditions)
+    private LaneWork(BedDraw draw, int index, double end, Conditions conditions)
     {
         Index = index;
         Series = draw.Beds;
         Conditions = conditions;
-        Volume = draw.Volume.CubicMeters;
-        End = draw.Beds.Drawn.CubicMeters + Volume;
+        End = end;
+        Volume = end - draw.Beds.Drawn.CubicMeters;
         Structure = string.Join(
             '|',
             Series.States.Select(s =>
@@ -29,7 +29,7 @@ internal sealed class LaneWork
 
     public Conditions Conditions { get; }
 
-    /// <summary>Volume to draw [m³].</summary>
+    /// <summary>Volume that is left to draw as it begins [m³].</summary>
     public double Volume { get; }
 
     /// <summary>Volume of the series at which it ends [m³].</summary>
@@ -43,8 +43,11 @@ internal sealed class LaneWork
         Series.States.Any(s => s.Resins.SelectMany(r => r).Distinct().Count() < s.Slots);
 
     /// <summary>Begins a draw, or gives nothing when its first water is not found.</summary>
-    public static LaneWork? Begin(BedDraw draw, int index) =>
-        draw.Beds.Begin(draw.Totals.Span, draw.Temperature, draw.Flow) is { } conditions
-            ? new LaneWork(draw, index, conditions)
+    public static LaneWork? Begin(BedDraw draw, int index)
+    {
+        double end = draw.Beds.Drawn.CubicMeters + draw.Volume.CubicMeters;
+        return draw.Beds.Begin(draw.Totals.Span, draw.Temperature, draw.Flow, draw.Volume) is { } conditions
+            ? new LaneWork(draw, index, end, conditions)
             : null;
+    }
 }
