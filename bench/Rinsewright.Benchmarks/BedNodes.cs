@@ -26,7 +26,7 @@ public class BedNodes
         BedSeries series = life.Beds;
         var third = Volume.FromCubicMeters(life.Volume.CubicMeters / 3);
         series.Advance(life.Totals.Span, life.Temperature, life.Flow, third);
-        _conditions = series.Begin(life.Totals.Span, life.Temperature, life.Flow)!;
+        _conditions = series.Begin(life.Totals.Span, life.Temperature, life.Flow, third)!;
         _state = series.States[0];
         _lanes = new LaneBed(_state, _conditions.Beds[0]);
         for (int lane = 0; lane < LaneBed.Width; lane++)

@@ -55,19 +55,20 @@ public sealed class FillForecastTests
     {
         foreach (SyntheticRigs.Rig rig in Rigs.Take(3))
         {
+            // So many that their own chance is small beside the tolerance: of 3 000, places lie by up to 0.05 off between seeds.
             double[] members =
             [
                 .. FillPosterior
-                    .Of(rig.Fill, Library.Lives, 3000, 7)
+                    .Of(rig.Fill, Library.Lives, 10_000, 7)
                     .Members.Select(m => m.Values[Unknowns.Stretch] - Library.Lives[m.Life].LogTurn),
             ];
-            double[] chain = Chain(rig.Fill, 100_000, 19);
+            double[] chain = Chain(rig.Fill, 200_000, 19);
             Array.Sort(members);
             foreach (double p in (double[])[0.1, 0.3, 0.5, 0.7, 0.9])
             {
                 double quantile = Band.Quantile(members, p);
                 double visited = chain.Count(c => c <= quantile) / (double)chain.Length;
-                Assert.InRange(visited, p - 0.05, p + 0.05);
+                Assert.InRange(visited, p - 0.04, p + 0.04);
             }
         }
     }

@@ -10,7 +10,7 @@ namespace Rinsewright.Treatment.Beds;
 /// what leaves the last bed; in depth the trapezoidal rule. What a step takes from the water is what it puts on the
 /// resins, to round-off.
 /// </summary>
-public sealed class BedSeries
+public sealed partial class BedSeries
 {
     internal const double StageFraction = 0.29289321881345254; // 1 − 1/√2
     internal const double StepTolerance = 0.005;
@@ -204,41 +204,6 @@ public sealed class BedSeries
         return ended.Value;
     }
 
-    /// <summary>
-    /// Leaves the beds standing with their water in them. What their resins take from it, the next draw brings back into the
-    /// pores with its first water, which loads no resin.
-    /// </summary>
-    /// <param name="duration">How long.</param>
-    /// <param name="temperature">Temperature of the standing water.</param>
-    public BedRunStatus Rest(TimeSpan duration, Temperature temperature)
-    {
-        foreach (BedState state in _states)
-        {
-            Balance.LeftStanding(state);
-            double before = PoreEquivalents(state);
-            BedCoefficients still = Coefficients(state, StillFlow(state), temperature.Kelvins, 0, 1);
-            double left = duration.TotalSeconds;
-            double step = 1;
-            while (left > 0)
-            {
-                step = Math.Min(step, left);
-                if (!state.Stand(still, step))
-                {
-                    return BedRunStatus.NotConverged;
-                }
-
-                left -= step;
-                step *= 2;
-            }
-
-            Balance.FlushedOut(state);
-            _owed += before - PoreEquivalents(state);
-        }
-
-        _memory.Forget();
-        return BedRunStatus.Completed;
-    }
-
     /// <summary>Puts a fresh fill into one bed, as its design says.</summary>
     /// <param name="bed">Index of the bed.</param>
     public void Refill(int bed)
@@ -258,19 +223,6 @@ public sealed class BedSeries
         _memory.Forget();
     }
 
-    /// <summary>Water that stands between the last beads: the first that the next draw brings, by component [mol/m³].</summary>
-    public double[] FirstWater()
-    {
-        BedState last = _states[^1];
-        var totals = new double[IonCatalog.ComponentCount];
-        for (int i = 0; i < _ions.Count; i++)
-        {
-            totals[(int)_ions.Components[i]] = last.Pore[(last.Grid.NodeCount - 1) * _ions.Count + i];
-        }
-
-        return totals;
-    }
-
     private static Func<ExchangeBed, BedGrid> GridsFor(
         VolumeFlow slowestFlow,
         Temperature temperature,
@@ -280,26 +232,6 @@ public sealed class BedSeries
         BedConstants constants = BedConstants.At(temperature.Kelvins);
         return bed => BedGrid.For(bed, slowestFlow, constants, detail);
     }
-
-    private static double StillFlow(BedState state) =>
-        state.Bed.Area * 1e-4 * WaterProperties.DiffusionFactor(298.15); // creeping water: Sherwood number about 5
-
-    private BedCoefficients Coefficients(
-        BedState state,
-        double flow,
-        double temperature,
-        double strength,
-        double excessTime
-    ) =>
-        BedCoefficients.Create(
-            state.Bed,
-            _ions,
-            state.Grid,
-            flow,
-            _constants(temperature),
-            strength,
-            excessTime
-        );
 
     private Conditions Prepare(ReadOnlySpan<double> totals, Temperature temperature, VolumeFlow flow)
     {
@@ -388,37 +320,6 @@ public sealed class BedSeries
 
         FillPores(now, volume.CubicMeters);
         return now;
-    }
-
-    /// <summary>
-    /// Water in the pores is not followed through time: it counts as always as the flow would have it. After a rest it is less, by
-    /// what the resins took, and the first water of a draw makes up for that.
-    /// </summary>
-    private void FillPores(Conditions now, double volume)
-    {
-        double strength = 0;
-        for (int i = 0; i < _ions.Count; i++)
-        {
-            strength += Math.Abs(BedIons.ExchangedForm(_ions.Components[i]).Charge) * now.Feed[i];
-        }
-
-        if (_owed > 0 && strength > 0)
-        {
-            double filling = Math.Min(_owed / strength, volume); // eq. exchange-bed-19
-            _owed -= filling * strength;
-            _volume += filling;
-        }
-    }
-
-    private double PoreEquivalents(BedState state)
-    {
-        double sum = 0;
-        for (int i = 0; i < _ions.Count; i++)
-        {
-            sum += Math.Abs(BedIons.ExchangedForm(_ions.Components[i]).Charge) * state.PoreAmount(i);
-        }
-
-        return sum;
     }
 
     /// <summary>How a draw has ended, or nothing while it has not.</summary>
