@@ -181,13 +181,20 @@ public sealed partial class Speech(
             : string.Create(CultureInfo.InvariantCulture, $"{bars:0.0} bar");
 
     /// <summary>A change-out line as people read it off their meter: <c>10 ppm</c>.</summary>
-    public string Line(LifeQuestion question) =>
-        question.Line.Kind is LineKind.Conductivity
-            ? string.Create(
-                CultureInfo.InvariantCulture,
-                $"{question.MeterFactor * question.Line.Value:0.#} ppm"
-            )
-            : question.Line.Text;
+    public string Line(LifeQuestion question) => Line(question.Line, question.MeterFactor);
+
+    /// <summary>A line as people read it off a meter with this factor; those that no meter shows in their own units.</summary>
+    public string Line(ChangeOutLine line, double meterFactor) =>
+        line.Kind switch
+        {
+            LineKind.Conductivity => $"{Number(meterFactor * line.Value)} ppm",
+            LineKind.Silica => texts["{0} mg/L silica", Number(line.Value)],
+            LineKind.Residue => texts["{0} mg/L residue", Number(line.Value)],
+            LineKind.Spots => $"{Number(line.Value)} mg/m²",
+            _ => line.Text,
+        };
+
+    private static string Number(double value) => value.ToString("0.##", CultureInfo.InvariantCulture);
 
     /// <summary>A share in whole percent, never quite none or all: <c>37 %</c>, <c>under 1 %</c>.</summary>
     public string Chance(double share) =>
