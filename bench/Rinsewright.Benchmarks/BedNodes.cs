@@ -1,4 +1,3 @@
-using System.Runtime.Intrinsics;
 using BenchmarkDotNet.Attributes;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment.Beds;
@@ -6,7 +5,7 @@ using Rinsewright.Treatment.Beds;
 namespace Rinsewright.Benchmarks;
 
 /// <summary>
-/// One node of a half-exhausted mixed bed in one implicit stage: the readable form for one bed, and the lanes for four beds at
+/// One node of a half-exhausted mixed bed in one implicit stage: the readable form for one bed, and the lanes for four and for eight beds at
 /// once. Stages of 1 and 3 % of the stoichiometric time take turns, so that every solve starts from another root than its own.
 /// </summary>
 public class BedNodes
@@ -15,9 +14,11 @@ public class BedNodes
 
     private readonly Conditions _conditions;
     private readonly BedState _state;
-    private readonly LaneBed _lanes;
+    private readonly LaneBed<Lanes4> _four;
+    private readonly LaneBed<Lanes8> _eight;
     private readonly double[] _water;
-    private readonly Vector256<double>[] _laneWater;
+    private readonly Lanes4[] _fourWaters;
+    private readonly Lanes8[] _eightWaters;
     private bool _long;
 
     public BedNodes()
@@ -28,14 +29,11 @@ public class BedNodes
         series.Advance(life.Totals.Span, life.Temperature, life.Flow, third);
         _conditions = series.Begin(life.Totals.Span, life.Temperature, life.Flow, third)!;
         _state = series.States[0];
-        _lanes = new LaneBed(_state, _conditions.Beds[0]);
-        for (int lane = 0; lane < LaneBed.Width; lane++)
-        {
-            _lanes.Load(lane, _state, _conditions.Beds[0]);
-        }
-
+        _four = Filled<Lanes4>();
+        _eight = Filled<Lanes8>();
         _water = new double[_conditions.Feed.Length];
-        _laneWater = new Vector256<double>[_water.Length];
+        _fourWaters = new Lanes4[_water.Length];
+        _eightWaters = new Lanes8[_water.Length];
     }
 
     [Benchmark(Baseline = true, OperationsPerInvoke = Nodes)]
@@ -45,14 +43,32 @@ public class BedNodes
     }
 
     [Benchmark(OperationsPerInvoke = Nodes)]
-    public Vector256<double> Four_beds_in_lanes()
+    public uint Four_beds_in_lanes() => March(_four, _fourWaters);
+
+    [Benchmark(OperationsPerInvoke = Nodes)]
+    public uint Eight_beds_in_lanes() => March(_eight, _eightWaters);
+
+    private LaneBed<TLanes> Filled<TLanes>()
+        where TLanes : unmanaged, ILanes<TLanes>
     {
-        for (int i = 0; i < _laneWater.Length; i++)
+        var bed = new LaneBed<TLanes>(_state, _conditions.Beds[0]);
+        for (int lane = 0; lane < TLanes.Count; lane++)
         {
-            _laneWater[i] = Vector256.Create(_conditions.Feed[i]);
+            bed.Load(lane, _state, _conditions.Beds[0]);
         }
 
-        return _lanes.March(0, Vector256.Create(NextStage()), Vector256<double>.Zero, _laneWater);
+        return bed;
+    }
+
+    private uint March<TLanes>(LaneBed<TLanes> bed, TLanes[] waters)
+        where TLanes : unmanaged, ILanes<TLanes>
+    {
+        for (int i = 0; i < waters.Length; i++)
+        {
+            waters[i] = TLanes.All(_conditions.Feed[i]);
+        }
+
+        return bed.March(0, TLanes.All(NextStage()), default, waters).Bits;
     }
 
     private double NextStage()

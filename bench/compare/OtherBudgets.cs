@@ -136,6 +136,7 @@ internal static class OtherBudgets
             Workplace.PathOf("examples/prices/example.json"),
             "--json",
         ];
+        await RunAsync(Launcher, ["--version"]); // builds the program where it has changed
         (double milliseconds, string output) = await RunAsync(Launcher, arguments);
         using var answer = JsonDocument.Parse(output);
         int considered = answer.RootElement.GetProperty("considered").GetInt32();

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.Intrinsics;
 
 namespace Rinsewright.Treatment.Beds;
 
@@ -29,16 +30,12 @@ public static class BedEnsemble
 
         var options = new ParallelOptions { MaxDegreeOfParallelism = threads > 0 ? threads : -1 };
         var statuses = new BedRunStatus[draws.Count];
-        var works = new LaneWork?[draws.Count];
-        Parallel.For(0, draws.Count, options, i => works[i] = LaneWork.Begin(draws[i], i));
+        var works = new LaneWork[draws.Count];
+        Parallel.For(0, draws.Count, options, i => works[i] = new LaneWork(draws[i], i));
         var told = new SharedProgress(progress, draws.Count);
         Array.Fill(statuses, BedRunStatus.NotConverged);
 
-        foreach (
-            IGrouping<string, LaneWork> alike in works
-                .OfType<LaneWork>()
-                .GroupBy(w => w.Structure, StringComparer.Ordinal)
-        )
+        foreach (IGrouping<string, LaneWork> alike in works.GroupBy(w => w.Structure, StringComparer.Ordinal))
         {
             LaneWork[] queue = [.. alike];
             if (queue[0].ResinsCompete)
@@ -56,28 +53,52 @@ public static class BedEnsemble
                 continue;
             }
 
-            int taken = 0;
-            LaneWork? Next()
+            if (queue.Length == 1)
             {
-                int place = Interlocked.Increment(ref taken) - 1;
-                return place < queue.Length ? queue[place] : null;
+                Run<Lanes1>(queue, options, statuses, told, cancellation);
             }
-
-            Parallel.For(
-                0,
-                (queue.Length + LaneBed.Width - 1) / LaneBed.Width,
-                options,
-                _ =>
-                {
-                    if (Next() is { } first)
-                    {
-                        new LaneBlock(first, Next, statuses, told).Run(cancellation);
-                    }
-                }
-            );
+            else if (queue.Length > Lanes4.Count && Vector512.IsHardwareAccelerated)
+            {
+                Run<Lanes8>(queue, options, statuses, told, cancellation);
+            }
+            else
+            {
+                Run<Lanes4>(queue, options, statuses, told, cancellation);
+            }
         }
 
         return [.. statuses];
+    }
+
+    /// <summary>Runs draws of one structure in blocks of lanes, which take from the queue until it is empty.</summary>
+    private static void Run<TLanes>(
+        LaneWork[] queue,
+        ParallelOptions options,
+        BedRunStatus[] statuses,
+        SharedProgress progress,
+        CancellationToken cancellation
+    )
+        where TLanes : unmanaged, ILanes<TLanes>
+    {
+        int taken = 0;
+        LaneWork? Next()
+        {
+            int place = Interlocked.Increment(ref taken) - 1;
+            return place < queue.Length ? queue[place] : null;
+        }
+
+        Parallel.For(
+            0,
+            (queue.Length + TLanes.Count - 1) / TLanes.Count,
+            options,
+            _ =>
+            {
+                if (Next() is { } first)
+                {
+                    new LaneBlock<TLanes>(first, Next, statuses, progress).Run(cancellation);
+                }
+            }
+        );
     }
 
     private static BedRunStatus Alone(BedDraw draw, CancellationToken cancellation) =>

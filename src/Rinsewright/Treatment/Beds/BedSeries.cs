@@ -233,7 +233,7 @@ public sealed partial class BedSeries
         return bed => BedGrid.For(bed, slowestFlow, constants, detail);
     }
 
-    private Conditions Prepare(ReadOnlySpan<double> totals, Temperature temperature, VolumeFlow flow)
+    internal Conditions Prepare(ReadOnlySpan<double> totals, Temperature temperature, VolumeFlow flow)
     {
         if (totals.Length != IonCatalog.ComponentCount)
         {
@@ -306,20 +306,34 @@ public sealed partial class BedSeries
     )
     {
         Conditions now = Prepare(totals, temperature, flow);
-        if (Effluent.Count == 0)
+        if (NeedsFirstWater && !Stage(now, 0, FirstStage(now), 0))
         {
-            if (!Stage(now, 0, ShortestStep * now.ReferenceTime, 0))
-            {
-                return null;
-            }
+            return null;
+        }
 
+        Opened(now, volume.CubicMeters);
+        return now;
+    }
+
+    /// <summary>Whether no water has left yet, so that the first must be found, by one stage, before a step.</summary>
+    internal bool NeedsFirstWater => Effluent.Count == 0;
+
+    /// <summary>Length of the stage that finds the first water [s].</summary>
+    internal static double FirstStage(Conditions now) => ShortestStep * now.ReferenceTime;
+
+    /// <summary>Begins a draw whose first water, if it needed one, stands in the outlet of the conditions.</summary>
+    /// <param name="now">The conditions.</param>
+    /// <param name="volume">Volume to draw [m³].</param>
+    internal void Opened(Conditions now, double volume)
+    {
+        if (NeedsFirstWater)
+        {
             Balance.Start(_states);
             _memory.Accept(now.Outlet, 0);
             Effluent.Add(_volume, _ions, now.Outlet);
         }
 
-        FillPores(now, volume.CubicMeters);
-        return now;
+        FillPores(now, volume);
     }
 
     /// <summary>How a draw has ended, or nothing while it has not.</summary>

@@ -72,6 +72,9 @@ public sealed class BedState
     /// <summary>H+ in the bulk, node after node: where the next solution starts [mol/m³].</summary>
     internal double[] Hydrogen { get; }
 
+    /// <summary>Whether <see cref="Theta"/> and <see cref="Hydrogen"/> are roots of an earlier march.</summary>
+    internal bool Rooted { get; set; }
+
     /// <summary>Depths of the nodes as fractions of the bed's depth, inlet 0, outlet 1 [-].</summary>
     public IReadOnlyList<double> RelativeDepths
     {
@@ -138,6 +141,7 @@ public sealed class BedState
         var copy = new BedState(Bed, Ions, Grid, this);
         Theta.CopyTo(copy.Theta, 0);
         Hydrogen.CopyTo(copy.Hydrogen, 0);
+        copy.Rooted = Rooted;
         return copy;
     }
 
@@ -194,6 +198,13 @@ public sealed class BedState
                 basis[s] = loading[s] + carriedTime * rate[s]; // eq. exchange-bed-15
             }
 
+            Span<double> theta = Theta.AsSpan(j * k.Resins.Length, k.Resins.Length);
+            if (!Rooted && j > 1)
+            {
+                Theta.AsSpan((j - 1) * k.Resins.Length, k.Resins.Length).CopyTo(theta);
+                Hydrogen[j] = Hydrogen[j - 1];
+            }
+
             solved &= BedNode.Solve(
                 k,
                 j % 2 == 0,
@@ -203,7 +214,7 @@ public sealed class BedState
                 basis,
                 loading,
                 keep,
-                Theta.AsSpan(j * k.Resins.Length, k.Resins.Length),
+                theta,
                 ref Hydrogen[j],
                 uptake,
                 outlet
@@ -213,6 +224,7 @@ public sealed class BedState
             outlet.CopyTo(Pore.AsSpan(j * ions, ions));
         }
 
+        Rooted = true;
         return solved;
     }
 

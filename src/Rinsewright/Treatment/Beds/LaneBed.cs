@@ -1,41 +1,42 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
-using System.Runtime.Intrinsics;
-using Lanes = System.Runtime.Intrinsics.Vector256<double>;
 
 namespace Rinsewright.Treatment.Beds;
 
 /// <summary>
-/// Four beds of one structure side by side, one in each lane of a vector: coefficients, loading and water of all their
-/// nodes. It marches one implicit stage of all four at once. <see cref="BedState"/> is the same for one bed.
+/// Beds of one structure side by side, one in each lane of a vector: coefficients, loading and water of all their
+/// nodes. It marches one implicit stage of all of them at once. <see cref="BedState"/> is the same for one bed.
 /// </summary>
-internal sealed class LaneBed
+internal sealed class LaneBed<TLanes>
+    where TLanes : unmanaged, ILanes<TLanes>
 {
     /// <summary>Lanes of a vector.</summary>
-    public static readonly int Width = Lanes.Count;
+    public static readonly int Width = TLanes.Count;
 
     private const double FarthestAhead = 2.5; // a second stage lies 2.41 times as far ahead as its first
 
     private readonly int _ions;
     private readonly int _slots;
-    private readonly LaneChemistry _chemistry;
-    private readonly LaneNode _node;
+    private readonly LaneChemistry<TLanes> _chemistry;
+    private readonly LaneNode<TLanes> _node;
     private readonly BedCoefficients[] _coefficients = new BedCoefficients[Width];
-    private readonly Lanes[] _loading;
-    private readonly Lanes[] _rate;
-    private readonly Lanes[] _next;
-    private readonly Lanes[] _pore;
-    private readonly Lanes[] _theta;
-    private readonly Lanes[] _hydrogen;
-    private readonly Lanes[] _thetaBefore;
-    private readonly Lanes[] _hydrogenBefore;
-    private readonly Lanes[] _march;
-    private readonly Lanes[] _transfer;
-    private readonly Lanes[] _arriving;
-    private Lanes _excessTime;
-    private Lanes _bypass;
-    private Lanes _stepStart; // times since a lane was loaded [s]
-    private Lanes _solved;
-    private Lanes _solvedBefore;
+    private readonly TLanes[] _loading;
+    private readonly TLanes[] _rate;
+    private readonly TLanes[] _next;
+    private readonly TLanes[] _pore;
+    private readonly TLanes[] _theta;
+    private readonly TLanes[] _hydrogen;
+    private readonly TLanes[] _thetaBefore;
+    private readonly TLanes[] _hydrogenBefore;
+    private readonly TLanes[] _march;
+    private readonly TLanes[] _transfer;
+    private readonly TLanes[] _arriving;
+    private TLanes _excessTime;
+    private TLanes _bypass;
+    private TLanes _cold; // lanes whose roots are not known from an earlier stage
+    private TLanes _stepStart; // times since a lane was loaded [s]
+    private TLanes _solved;
+    private TLanes _solvedBefore;
 
     /// <summary>Room for beds like this one.</summary>
     /// <param name="like">A bed.</param>
@@ -45,19 +46,19 @@ internal sealed class LaneBed
         _ions = like.Ions.Count;
         _slots = like.Slots;
         NodeCount = like.Grid.NodeCount;
-        _chemistry = new LaneChemistry(k);
-        _node = new LaneNode(_chemistry);
-        _loading = new Lanes[NodeCount * _slots];
-        _rate = new Lanes[NodeCount * _slots];
-        _next = new Lanes[NodeCount * _slots];
-        _pore = new Lanes[NodeCount * _ions];
-        _theta = new Lanes[NodeCount * k.Resins.Length];
-        _hydrogen = new Lanes[NodeCount];
-        _thetaBefore = new Lanes[_theta.Length];
-        _hydrogenBefore = new Lanes[NodeCount];
-        _march = new Lanes[NodeCount];
-        _transfer = new Lanes[NodeCount * _slots];
-        _arriving = new Lanes[_ions];
+        _chemistry = new LaneChemistry<TLanes>(k);
+        _node = new LaneNode<TLanes>(_chemistry);
+        _loading = new TLanes[NodeCount * _slots];
+        _rate = new TLanes[NodeCount * _slots];
+        _next = new TLanes[NodeCount * _slots];
+        _pore = new TLanes[NodeCount * _ions];
+        _theta = new TLanes[NodeCount * k.Resins.Length];
+        _hydrogen = new TLanes[NodeCount];
+        _thetaBefore = new TLanes[_theta.Length];
+        _hydrogenBefore = new TLanes[NodeCount];
+        _march = new TLanes[NodeCount];
+        _transfer = new TLanes[NodeCount * _slots];
+        _arriving = new TLanes[_ions];
     }
 
     private int NodeCount { get; }
@@ -71,13 +72,14 @@ internal sealed class LaneBed
         Put(_pore, lane, state.Pore);
         Put(_theta, lane, state.Theta);
         Put(_hydrogen, lane, state.Hydrogen);
+        _cold = TLanes.Select(Only(lane), state.Rooted ? default : TLanes.Mask, _cold);
         Put(_thetaBefore, lane, state.Theta);
         Put(_hydrogenBefore, lane, state.Hydrogen);
-        _stepStart = _stepStart.WithElement(lane, 0);
-        _solved = _solved.WithElement(lane, 0);
-        _solvedBefore = _solvedBefore.WithElement(lane, -1);
-        _excessTime = _excessTime.WithElement(lane, k.ExcessTime);
-        _bypass = _bypass.WithElement(lane, state.Bed.Bypass);
+        _stepStart = _stepStart.With(lane, 0);
+        _solved = _solved.With(lane, 0);
+        _solvedBefore = _solvedBefore.With(lane, -1);
+        _excessTime = _excessTime.With(lane, k.ExcessTime);
+        _bypass = _bypass.With(lane, state.Bed.Bypass);
         var transfer = new double[NodeCount * _slots];
         var march = new double[NodeCount];
         for (int j = 0; j < NodeCount; j++)
@@ -103,15 +105,16 @@ internal sealed class LaneBed
         Take(_pore, lane, state.Pore);
         Take(_theta, lane, state.Theta);
         Take(_hydrogen, lane, state.Hydrogen);
+        state.Rooted = true;
     }
 
     /// <summary>Takes over the loading and the time of the last stage in the lanes of a mask.</summary>
-    public void Accept(Lanes mask)
+    public void Accept(TLanes mask)
     {
-        _stepStart = Vector256.ConditionalSelect(mask, _solved, _stepStart);
+        _stepStart = TLanes.Select(mask, _solved, _stepStart);
         for (int s = 0; s < _loading.Length; s++)
         {
-            _loading[s] = Vector256.ConditionalSelect(mask, _next[s], _loading[s]);
+            _loading[s] = TLanes.Select(mask, _next[s], _loading[s]);
         }
     }
 
@@ -121,35 +124,35 @@ internal sealed class LaneBed
     /// <param name="carriedTime">Time that the first stage's rates are carried over [s].</param>
     /// <param name="water">Water at the inlet in, water after the bed out [mol/m³].</param>
     /// <returns>A mask of the lanes in which every node was solved.</returns>
-    public Lanes March(int index, Lanes implicitTime, Lanes carriedTime, Span<Lanes> water)
+    public TLanes March(int index, TLanes implicitTime, TLanes carriedTime, Span<TLanes> water)
     {
-        Lanes keep = _excessTime / (_excessTime + implicitTime + carriedTime);
-        Lanes solved = Lanes.AllBitsSet;
-        Span<Lanes> outlet = stackalloc Lanes[_ions];
-        Span<Lanes> basis = stackalloc Lanes[_slots];
-        Span<Lanes> uptake = stackalloc Lanes[_slots];
+        TLanes keep = _excessTime / (_excessTime + implicitTime + carriedTime);
+        TLanes solved = TLanes.Mask;
+        Span<TLanes> outlet = stackalloc TLanes[_ions];
+        Span<TLanes> basis = stackalloc TLanes[_slots];
+        Span<TLanes> uptake = stackalloc TLanes[_slots];
         uptake.Clear();
-        ReadOnlySpan<LaneSlot> slots = _chemistry.Slots;
+        ReadOnlySpan<LaneSlot<TLanes>> slots = _chemistry.Slots;
         int resins = _chemistry.Resins.Length;
         water.CopyTo(outlet);
         _node.Begin(implicitTime);
-        Lanes time = _stepStart + implicitTime + carriedTime;
-        Lanes ahead = Vector256.Max(
-            Vector256.Min((time - _solved) / (_solved - _solvedBefore), Vector256.Create(FarthestAhead)),
-            Vector256.Create(-FarthestAhead)
+        TLanes time = _stepStart + implicitTime + carriedTime;
+        TLanes ahead = TLanes.Max(
+            TLanes.Min((time - _solved) / (_solved - _solvedBefore), TLanes.All(FarthestAhead)),
+            TLanes.All(-FarthestAhead)
         );
         (_solvedBefore, _solved) = (_solved, time);
         for (int j = 0; j < NodeCount; j++)
         {
-            Lanes march = _march[j];
+            TLanes march = _march[j];
             Copy(outlet, _arriving);
             for (int s = 0; s < _slots; s++)
             {
                 _arriving[slots[s].Ion] -= march * uptake[s];
             }
 
-            Span<Lanes> loading = _loading.AsSpan(j * _slots, _slots);
-            Span<Lanes> rate = _rate.AsSpan(j * _slots, _slots);
+            Span<TLanes> loading = _loading.AsSpan(j * _slots, _slots);
+            Span<TLanes> rate = _rate.AsSpan(j * _slots, _slots);
             if (index == 0)
             {
                 Copy(loading, basis);
@@ -162,15 +165,24 @@ internal sealed class LaneBed
                 }
             }
 
-            Span<Lanes> theta = _theta.AsSpan(j * resins, resins);
-            ref Lanes hydrogen = ref _hydrogen[j];
+            Span<TLanes> theta = _theta.AsSpan(j * resins, resins);
+            ref TLanes hydrogen = ref _hydrogen[j];
             hydrogen = Guess(hydrogen, ref _hydrogenBefore[j], ahead);
             for (int r = 0; r < resins; r++)
             {
                 theta[r] = Guess(theta[r], ref _thetaBefore[j * resins + r], ahead);
             }
 
-            Lanes done = _node.Solve(
+            if (j > 0 && _cold.Bits != 0)
+            {
+                hydrogen = TLanes.Select(_cold, _hydrogen[j - 1], hydrogen);
+                for (int r = 0; r < resins; r++)
+                {
+                    theta[r] = TLanes.Select(_cold, _theta[(j - 1) * resins + r], theta[r]);
+                }
+            }
+
+            TLanes done = _node.Solve(
                 _arriving,
                 march,
                 _transfer.AsSpan(j * _slots, _slots),
@@ -182,7 +194,7 @@ internal sealed class LaneBed
                 uptake,
                 outlet
             );
-            if (done.ExtractMostSignificantBits() != (1u << Width) - 1)
+            if (done.Bits != (1u << Width) - 1)
             {
                 done |= SolveAlone(
                     j,
@@ -200,10 +212,10 @@ internal sealed class LaneBed
                 solved &= done;
             }
 
-            Span<Lanes> target = index == 0 ? rate : _next.AsSpan(j * _slots, _slots);
+            Span<TLanes> target = index == 0 ? rate : _next.AsSpan(j * _slots, _slots);
             for (int s = 0; s < _slots; s++)
             {
-                Lanes change = slots[s].ChargePerCapacity * uptake[s];
+                TLanes change = slots[s].ChargePerCapacity * uptake[s];
                 target[s] = index == 0 ? change : basis[s] + implicitTime * change;
             }
 
@@ -212,14 +224,19 @@ internal sealed class LaneBed
 
         for (int i = 0; i < _ions; i++)
         {
-            water[i] = (Lanes.One - _bypass) * outlet[i] + _bypass * water[i];
+            water[i] = (TLanes.All(1) - _bypass) * outlet[i] + _bypass * water[i];
         }
 
+        _cold = default;
         return solved;
     }
 
+    /// <summary>A mask of one lane.</summary>
+    public static TLanes Only(int lane) => default(TLanes).With(lane, BitConverter.Int64BitsToDouble(-1));
+
     /// <summary>Copies vector by vector; a copy in other portions would make the next load wait for its parts.</summary>
-    public static void Copy(ReadOnlySpan<Lanes> source, Span<Lanes> target)
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static void Copy(ReadOnlySpan<TLanes> source, Span<TLanes> target)
     {
         for (int i = 0; i < source.Length; i++)
         {
@@ -231,28 +248,29 @@ internal sealed class LaneBed
     /// What a positive value will be if its logarithm goes on as from the root before to the last root, by at most a factor of
     /// four: e^x is taken as (2 + x)/(2 − x).
     /// </summary>
-    private static Lanes Guess(Lanes last, ref Lanes before, Lanes ahead)
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static TLanes Guess(TLanes last, ref TLanes before, TLanes ahead)
     {
-        Lanes sum = last + before;
-        Lanes most = Vector256.Create(0.6) * sum;
-        Lanes move = Vector256.Max(Vector256.Min(ahead * (last - before), most), -most);
+        TLanes sum = last + before;
+        TLanes most = TLanes.All(0.6) * sum;
+        TLanes move = TLanes.Max(TLanes.Min(ahead * (last - before), most), -most);
         before = last;
-        return last * (sum + move) / (sum - move);
+        return last * (sum + move) * TLanes.Inverse(sum - move);
     }
 
     /// <summary>Solves a node of the lanes of a mask by the scalar form, which brackets its roots.</summary>
-    private Lanes SolveAlone(
+    private TLanes SolveAlone(
         int j,
-        Lanes mask,
-        Lanes implicitTime,
-        Lanes march,
-        Span<Lanes> basis,
-        Span<Lanes> loading,
-        Lanes keep,
-        Span<Lanes> theta,
-        ref Lanes hydrogen,
-        Span<Lanes> uptake,
-        Span<Lanes> outlet
+        TLanes mask,
+        TLanes implicitTime,
+        TLanes march,
+        Span<TLanes> basis,
+        Span<TLanes> loading,
+        TLanes keep,
+        Span<TLanes> theta,
+        ref TLanes hydrogen,
+        Span<TLanes> uptake,
+        Span<TLanes> outlet
     )
     {
         Span<double> arrivingLane = stackalloc double[_ions];
@@ -261,10 +279,10 @@ internal sealed class LaneBed
         Span<double> loadingLane = stackalloc double[_slots];
         Span<double> uptakeLane = stackalloc double[_slots];
         Span<double> thetaLane = stackalloc double[theta.Length];
-        var solved = Lanes.Zero;
+        var solved = default(TLanes);
         for (int lane = 0; lane < Width; lane++)
         {
-            if ((mask.ExtractMostSignificantBits() >> lane & 1) == 0)
+            if ((mask.Bits >> lane & 1) == 0)
             {
                 continue;
             }
@@ -297,16 +315,16 @@ internal sealed class LaneBed
             Put(theta, lane, thetaLane);
             PutSlots(uptake, lane, uptakeLane);
             Put(outlet, lane, outletLane);
-            hydrogen = hydrogen.WithElement(lane, h);
-            solved = solved.WithElement(lane, found ? BitConverter.Int64BitsToDouble(-1) : 0);
+            hydrogen = hydrogen.With(lane, h);
+            solved |= found ? Only(lane) : default;
         }
 
         return solved;
     }
 
-    private static Span<double> Doubles(Span<Lanes> vectors) => MemoryMarshal.Cast<Lanes, double>(vectors);
+    private static Span<double> Doubles(Span<TLanes> vectors) => MemoryMarshal.Cast<TLanes, double>(vectors);
 
-    private static void Put(Span<Lanes> target, int lane, ReadOnlySpan<double> source)
+    private static void Put(Span<TLanes> target, int lane, ReadOnlySpan<double> source)
     {
         Span<double> lanes = Doubles(target);
         for (int i = 0; i < source.Length; i++)
@@ -315,7 +333,7 @@ internal sealed class LaneBed
         }
     }
 
-    private static void Take(Span<Lanes> source, int lane, Span<double> target)
+    private static void Take(Span<TLanes> source, int lane, Span<double> target)
     {
         Span<double> lanes = Doubles(source);
         for (int i = 0; i < target.Length; i++)
@@ -325,7 +343,7 @@ internal sealed class LaneBed
     }
 
     /// <summary>Puts values that stand node after node in the order of a bed's fractions.</summary>
-    private void PutSlots(Span<Lanes> target, int lane, ReadOnlySpan<double> source)
+    private void PutSlots(Span<TLanes> target, int lane, ReadOnlySpan<double> source)
     {
         Span<double> lanes = Doubles(target);
         for (int node = 0; node < source.Length; node += _slots)
@@ -337,7 +355,7 @@ internal sealed class LaneBed
         }
     }
 
-    private void TakeSlots(Span<Lanes> source, int lane, Span<double> target)
+    private void TakeSlots(Span<TLanes> source, int lane, Span<double> target)
     {
         Span<double> lanes = Doubles(source);
         for (int node = 0; node < target.Length; node += _slots)

@@ -1,20 +1,19 @@
-using System.Runtime.Intrinsics;
-
 namespace Rinsewright.Treatment.Beds;
 
 /// <summary>
-/// Four draws under way, one in each lane, every one with its own steps. A lane that has ended takes the next draw, so that
+/// Draws under way, one in each lane, every one with its own steps. A lane that has ended takes the next draw, so that
 /// lanes seldom idle.
 /// </summary>
-internal sealed class LaneBlock
+internal sealed class LaneBlock<TLanes>
+    where TLanes : unmanaged, ILanes<TLanes>
 {
-    private readonly LaneBed[] _beds;
-    private readonly LaneWork?[] _works = new LaneWork?[LaneBed.Width];
-    private readonly double[] _step = new double[LaneBed.Width];
-    private readonly double[] _wanted = new double[LaneBed.Width];
-    private readonly Vector256<double>[] _feed;
-    private readonly Vector256<double>[] _water;
-    private readonly Vector256<double>[] _firstWater;
+    private readonly LaneBed<TLanes>[] _beds;
+    private readonly LaneWork?[] _works = new LaneWork?[LaneBed<TLanes>.Width];
+    private readonly double[] _step = new double[LaneBed<TLanes>.Width];
+    private readonly double[] _wanted = new double[LaneBed<TLanes>.Width];
+    private readonly TLanes[] _feed;
+    private readonly TLanes[] _water;
+    private readonly TLanes[] _firstWater;
     private readonly LaneWork _firstWork;
     private readonly Func<LaneWork?> _next;
     private readonly BedRunStatus[] _statuses;
@@ -31,13 +30,13 @@ internal sealed class LaneBlock
         _next = next;
         _statuses = statuses;
         _progress = progress;
-        _beds = [.. first.Series.States.Zip(first.Conditions.Beds, (s, k) => new LaneBed(s, k))];
+        _beds = [.. first.Series.States.Zip(first.Conditions.Beds, (s, k) => new LaneBed<TLanes>(s, k))];
         int ions = first.Conditions.Feed.Length;
-        _feed = new Vector256<double>[ions];
-        _water = new Vector256<double>[ions];
-        _firstWater = new Vector256<double>[ions];
+        _feed = new TLanes[ions];
+        _water = new TLanes[ions];
+        _firstWater = new TLanes[ions];
         Array.Fill(_step, 1);
-        for (int lane = 0; lane < LaneBed.Width; lane++)
+        for (int lane = 0; lane < LaneBed<TLanes>.Width; lane++)
         {
             Load(lane, first);
         }
@@ -47,7 +46,7 @@ internal sealed class LaneBlock
     public void Run(CancellationToken cancellation)
     {
         Take(0, _firstWork);
-        for (int lane = 0; lane < LaneBed.Width; lane++)
+        for (int lane = 0; lane < LaneBed<TLanes>.Width; lane++)
         {
             if (_works[lane] is null)
             {
@@ -63,7 +62,7 @@ internal sealed class LaneBlock
 
     private void Step(bool cancelled)
     {
-        for (int lane = 0; lane < LaneBed.Width; lane++)
+        for (int lane = 0; lane < LaneBed<TLanes>.Width; lane++)
         {
             if (_works[lane] is not { } work)
             {
@@ -76,31 +75,41 @@ internal sealed class LaneBlock
                 continue;
             }
 
-            (_step[lane], _wanted[lane]) = work.Series.Propose(work.Conditions, work.End);
+            (_step[lane], _wanted[lane]) = work.Propose();
         }
 
-        var step = Vector256.Create(_step);
-        Vector256<double> implicitTime = Vector256.Create(BedSeries.StageFraction) * step;
-        Vector256<double> solved = March(0, implicitTime, Vector256<double>.Zero);
+        var step = TLanes.Of(_step);
+        TLanes implicitTime = TLanes.All(BedSeries.StageFraction) * step;
+        TLanes solved = March(0, implicitTime, default(TLanes));
         _water.CopyTo(_firstWater, 0);
+        TLanes first = solved;
         solved &= March(1, implicitTime, step - implicitTime);
 
-        var taken = Vector256<double>.Zero;
-        for (int lane = 0; lane < LaneBed.Width; lane++)
+        var taken = default(TLanes);
+        for (int lane = 0; lane < LaneBed<TLanes>.Width; lane++)
         {
-            if (_works[lane] is { } work && Judge(lane, work, solved) == StepResult.Taken)
+            if (_works[lane] is not { } work)
             {
-                taken = taken.WithElement(lane, BitConverter.Int64BitsToDouble(-1));
+                continue;
+            }
+
+            if (work.Series.NeedsFirstWater)
+            {
+                Open(lane, work, first);
+            }
+            else if (Judge(lane, work, solved) == StepResult.Taken)
+            {
+                taken |= LaneBed<TLanes>.Only(lane);
                 _progress.Add(_step[lane] * work.Conditions.Flow / work.Volume);
             }
         }
 
-        foreach (LaneBed bed in _beds)
+        foreach (LaneBed<TLanes> bed in _beds)
         {
             bed.Accept(taken);
         }
 
-        for (int lane = 0; lane < LaneBed.Width; lane++)
+        for (int lane = 0; lane < LaneBed<TLanes>.Width; lane++)
         {
             if (_works[lane] is { } work && work.Series.Ended(work.End) is { } status)
             {
@@ -110,11 +119,11 @@ internal sealed class LaneBlock
         }
     }
 
-    private Vector256<double> March(int stage, Vector256<double> implicitTime, Vector256<double> carriedTime)
+    private TLanes March(int stage, TLanes implicitTime, TLanes carriedTime)
     {
         _feed.CopyTo(_water, 0);
-        Vector256<double> solved = Vector256<double>.AllBitsSet;
-        foreach (LaneBed bed in _beds)
+        TLanes solved = TLanes.Mask;
+        foreach (LaneBed<TLanes> bed in _beds)
         {
             solved &= bed.March(stage, implicitTime, carriedTime, _water);
         }
@@ -122,17 +131,36 @@ internal sealed class LaneBlock
         return solved;
     }
 
-    private StepResult Judge(int lane, LaneWork work, Vector256<double> solved)
+    /// <summary>Takes the water of the first stage as a draw's first water; the rest of the step is not used.</summary>
+    private void Open(int lane, LaneWork work, TLanes solved)
     {
-        Conditions now = work.Conditions;
-        for (int i = 0; i < _water.Length; i++)
+        if (!Solved(solved, lane))
         {
-            now.FirstOutlet[i] = _firstWater[i][lane];
-            now.Outlet[i] = _water[i][lane];
+            End(lane, BedRunStatus.NotConverged);
+            Fetch(lane);
+            return;
         }
 
-        bool found = (solved.ExtractMostSignificantBits() >> lane & 1) == 1;
-        StepResult result = work.Series.Judge(now, _step[lane], _wanted[lane], found);
+        Take(_firstWater, lane, work.Conditions.Outlet);
+        work.Open();
+    }
+
+    private static bool Solved(TLanes solved, int lane) => (solved.Bits >> lane & 1) == 1;
+
+    private static void Take(TLanes[] source, int lane, double[] target)
+    {
+        for (int i = 0; i < target.Length; i++)
+        {
+            target[i] = source[i][lane];
+        }
+    }
+
+    private StepResult Judge(int lane, LaneWork work, TLanes solved)
+    {
+        Conditions now = work.Conditions;
+        Take(_firstWater, lane, now.FirstOutlet);
+        Take(_water, lane, now.Outlet);
+        StepResult result = work.Series.Judge(now, _step[lane], _wanted[lane], Solved(solved, lane));
         if (result is StepResult.NotFinite or StepResult.NotSolved)
         {
             End(lane, result is StepResult.NotFinite ? BedRunStatus.NonFinite : BedRunStatus.NotConverged);
@@ -158,6 +186,11 @@ internal sealed class LaneBlock
             return;
         }
 
+        if (!work.Series.NeedsFirstWater)
+        {
+            work.Open();
+        }
+
         _works[lane] = work;
         Load(lane, work);
     }
@@ -171,7 +204,7 @@ internal sealed class LaneBlock
 
         for (int i = 0; i < _feed.Length; i++)
         {
-            _feed[i] = _feed[i].WithElement(lane, work.Conditions.Feed[i]);
+            _feed[i] = _feed[i].With(lane, work.Conditions.Feed[i]);
         }
     }
 

@@ -1,6 +1,4 @@
 using System.Runtime.InteropServices;
-using System.Runtime.Intrinsics;
-using Lanes = System.Runtime.Intrinsics.Vector256<double>;
 
 namespace Rinsewright.Treatment.Beds;
 
@@ -17,26 +15,28 @@ internal enum ExchangeLaw
     Protonating,
 }
 
-/// <summary>An ion in the water of four beds.</summary>
+/// <summary>An ion in the water of several beds.</summary>
 [StructLayout(LayoutKind.Auto)]
-internal struct LaneIon
+internal struct LaneIon<TLanes>
+    where TLanes : unmanaged, ILanes<TLanes>
 {
     /// <summary>Whether it has more than one form.</summary>
     public bool Weak;
 
     /// <summary>Charge number of the exchanged form [-].</summary>
-    public Lanes Charge;
+    public TLanes Charge;
 
     /// <summary>1/Kp [m³/mol].</summary>
-    public Lanes ProtonGain;
+    public TLanes ProtonGain;
 
     /// <summary>Kd [mol/m³].</summary>
-    public Lanes ProtonLoss;
+    public TLanes ProtonLoss;
 }
 
-/// <summary>An ion on a resin of four beds.</summary>
+/// <summary>An ion on a resin of several beds.</summary>
 [StructLayout(LayoutKind.Auto)]
-internal struct LaneSlot
+internal struct LaneSlot<TLanes>
+    where TLanes : unmanaged, ILanes<TLanes>
 {
     /// <summary>Its place in the liquid vectors.</summary>
     public int Ion;
@@ -48,23 +48,24 @@ internal struct LaneSlot
     public ExchangeLaw Law;
 
     /// <summary>Charge number with its sign [-].</summary>
-    public Lanes Charge;
+    public TLanes Charge;
 
     /// <summary>Factor of the mass-action law, as <see cref="ResinCoefficients.Scale"/>.</summary>
-    public Lanes Scale;
+    public TLanes Scale;
 
     /// <summary>As <see cref="ResinCoefficients.Acidic"/> [mol/m³].</summary>
-    public Lanes Acidic;
+    public TLanes Acidic;
 
     /// <summary>As <see cref="ResinCoefficients.Basic"/> [m³/mol].</summary>
-    public Lanes Basic;
+    public TLanes Basic;
 
     /// <summary>z/Q [m³/mol].</summary>
-    public Lanes ChargePerCapacity;
+    public TLanes ChargePerCapacity;
 }
 
-/// <summary>A resin of four beds; its slots stand in the order of their laws.</summary>
-internal sealed class LaneResin
+/// <summary>A resin of several beds; its slots stand in the order of their laws.</summary>
+internal sealed class LaneResin<TLanes>
+    where TLanes : unmanaged, ILanes<TLanes>
 {
     /// <summary>+1 for cations, −1 for anions [-].</summary>
     public required int Sign { get; init; }
@@ -82,93 +83,95 @@ internal sealed class LaneResin
     public required int End { get; init; }
 
     /// <summary>Capacity per volume of bed [eq/m³].</summary>
-    public Lanes Capacity { get; set; }
+    public TLanes Capacity { get; set; }
 
     /// <summary>Film rate constant of the reference ion [1/s].</summary>
-    public Lanes ReferenceRate { get; set; }
+    public TLanes ReferenceRate { get; set; }
 
     /// <summary>Time constant of the bead [s].</summary>
-    public Lanes ParticleTime { get; set; }
+    public TLanes ParticleTime { get; set; }
 }
 
 /// <summary>
-/// The numbers of four beds of one structure, a lane each: <see cref="BedCoefficients"/> and
-/// <see cref="ResinCoefficients"/> turned so that one ion of all four stands together.
+/// The numbers of beds of one structure, a lane each: <see cref="BedCoefficients"/> and
+/// <see cref="ResinCoefficients"/> turned so that one ion of all of them stands together.
 /// </summary>
-internal sealed class LaneChemistry
+internal sealed class LaneChemistry<TLanes>
+    where TLanes : unmanaged, ILanes<TLanes>
 {
     /// <summary>Room for the numbers of beds like this one.</summary>
     public LaneChemistry(BedCoefficients like)
     {
-        var slots = new List<LaneSlot>();
+        var slots = new List<LaneSlot<TLanes>>();
         Resins = [.. like.Resins.Select(resin => Arrange(resin, like, slots))];
         Slots = [.. slots];
         Ions =
         [
             .. like.Charge.Select(
-                (z, i) => new LaneIon { Charge = Vector256.Create(z), Weak = like.Weak[i] }
+                (z, i) => new LaneIon<TLanes> { Charge = TLanes.All(z), Weak = like.Weak[i] }
             ),
         ];
         Passing = [.. Enumerable.Range(0, Ions.Length).Except(slots.Select(s => s.Ion))];
     }
 
-    public LaneIon[] Ions { get; }
+    public LaneIon<TLanes>[] Ions { get; }
 
-    public LaneSlot[] Slots { get; }
+    public LaneSlot<TLanes>[] Slots { get; }
 
-    public LaneResin[] Resins { get; }
+    public LaneResin<TLanes>[] Resins { get; }
 
     /// <summary>Ions that no resin takes.</summary>
     public int[] Passing { get; }
 
     /// <summary>Ionic product of water [mol²/m⁶].</summary>
-    public Lanes Kw { get; private set; }
+    public TLanes Kw { get; private set; }
 
     /// <summary>Puts the numbers of one bed into a lane.</summary>
     public void Load(int lane, BedCoefficients k)
     {
-        Kw = Kw.WithElement(lane, k.Kw);
+        Kw = Kw.With(lane, k.Kw);
         for (int i = 0; i < Ions.Length; i++)
         {
-            Ions[i].ProtonGain = Ions[i].ProtonGain.WithElement(lane, k.ProtonGain[i]);
-            Ions[i].ProtonLoss = Ions[i].ProtonLoss.WithElement(lane, k.ProtonLoss[i]);
+            Ions[i].ProtonGain = Ions[i].ProtonGain.With(lane, k.ProtonGain[i]);
+            Ions[i].ProtonLoss = Ions[i].ProtonLoss.With(lane, k.ProtonLoss[i]);
         }
 
         for (int r = 0; r < Resins.Length; r++)
         {
             ResinCoefficients from = k.Resins[r];
-            LaneResin resin = Resins[r];
-            resin.Capacity = resin.Capacity.WithElement(lane, from.Capacity);
-            resin.ReferenceRate = resin.ReferenceRate.WithElement(lane, from.ReferenceRate);
-            resin.ParticleTime = resin.ParticleTime.WithElement(lane, from.ParticleTime);
+            LaneResin<TLanes> resin = Resins[r];
+            resin.Capacity = resin.Capacity.With(lane, from.Capacity);
+            resin.ReferenceRate = resin.ReferenceRate.With(lane, from.ReferenceRate);
+            resin.ParticleTime = resin.ParticleTime.With(lane, from.ParticleTime);
             for (int s = resin.First; s < resin.End; s++)
             {
-                ref LaneSlot slot = ref Slots[s];
+                ref LaneSlot<TLanes> slot = ref Slots[s];
                 int n = slot.Place - from.Slot;
-                slot.Scale = slot.Scale.WithElement(lane, from.Scale[n]);
-                slot.Acidic = slot.Acidic.WithElement(lane, from.Acidic[n]);
-                slot.Basic = slot.Basic.WithElement(lane, from.Basic[n]);
-                slot.ChargePerCapacity = slot.ChargePerCapacity.WithElement(
-                    lane,
-                    from.Charge[n] / from.Capacity
-                );
+                slot.Scale = slot.Scale.With(lane, from.Scale[n]);
+                slot.Acidic = slot.Acidic.With(lane, from.Acidic[n]);
+                slot.Basic = slot.Basic.With(lane, from.Basic[n]);
+                slot.ChargePerCapacity = slot.ChargePerCapacity.With(lane, from.Charge[n] / from.Capacity);
             }
         }
     }
 
-    private static LaneResin Arrange(ResinCoefficients resin, BedCoefficients k, List<LaneSlot> slots)
+    private static LaneResin<TLanes> Arrange(
+        ResinCoefficients resin,
+        BedCoefficients k,
+        List<LaneSlot<TLanes>> slots
+    )
     {
         int first = slots.Count;
-        LaneSlot[] own =
+        LaneSlot<TLanes>[] own =
         [
             .. resin
                 .Ion.Select(
                     (ion, n) =>
-                        new LaneSlot
+                        new LaneSlot<TLanes>
                         {
                             Ion = ion,
                             Place = resin.Slot + n,
-                            Charge = Vector256.Create(k.Charge[ion]),
+                            Charge = TLanes.All(k.Charge[ion]),
                             Law =
                                 resin.Charge[n] > 1 ? ExchangeLaw.Double
                                 : k.Weak[ion] ? ExchangeLaw.Protonating
@@ -178,7 +181,7 @@ internal sealed class LaneChemistry
                 .OrderBy(s => s.Law),
         ];
         slots.AddRange(own);
-        return new LaneResin
+        return new LaneResin<TLanes>
         {
             Sign = resin.Sign,
             First = first,

@@ -1,15 +1,20 @@
 namespace Rinsewright.Treatment.Beds;
 
-/// <summary>A draw that has begun and waits for a lane.</summary>
+/// <summary>A draw that waits for a lane or runs in one.</summary>
 internal sealed class LaneWork
 {
-    private LaneWork(BedDraw draw, int index, double end, Conditions conditions)
+    private readonly double _volume; // of the whole draw [m³]
+
+    /// <summary>Makes a draw ready for a lane.</summary>
+    /// <param name="draw">The draw.</param>
+    /// <param name="index">Its place among the draws.</param>
+    public LaneWork(BedDraw draw, int index)
     {
         Index = index;
         Series = draw.Beds;
-        Conditions = conditions;
-        End = end;
-        Volume = end - draw.Beds.Drawn.CubicMeters;
+        _volume = draw.Volume.CubicMeters;
+        End = draw.Beds.Drawn.CubicMeters + _volume;
+        Conditions = Series.Prepare(draw.Totals.Span, draw.Temperature, draw.Flow);
         Structure = string.Join(
             '|',
             Series.States.Select(s =>
@@ -30,7 +35,7 @@ internal sealed class LaneWork
     public Conditions Conditions { get; }
 
     /// <summary>Volume that is left to draw as it begins [m³].</summary>
-    public double Volume { get; }
+    public double Volume { get; private set; }
 
     /// <summary>Volume of the series at which it ends [m³].</summary>
     public double End { get; }
@@ -42,12 +47,22 @@ internal sealed class LaneWork
     public bool ResinsCompete =>
         Series.States.Any(s => s.Resins.SelectMany(r => r).Distinct().Count() < s.Slots);
 
-    /// <summary>Begins a draw, or gives nothing when its first water is not found.</summary>
-    public static LaneWork? Begin(BedDraw draw, int index)
+    /// <summary>Begins the draw, with its first water, if it needed one, in the outlet of its conditions.</summary>
+    public void Open()
     {
-        double end = draw.Beds.Drawn.CubicMeters + draw.Volume.CubicMeters;
-        return draw.Beds.Begin(draw.Totals.Span, draw.Temperature, draw.Flow, draw.Volume) is { } conditions
-            ? new LaneWork(draw, index, end, conditions)
-            : null;
+        Series.Opened(Conditions, _volume);
+        Volume = End - Series.Drawn.CubicMeters;
+    }
+
+    /// <summary>The step to try next, and what it would be were the end of the draw not near [s].</summary>
+    public (double Step, double Wanted) Propose()
+    {
+        if (!Series.NeedsFirstWater)
+        {
+            return Series.Propose(Conditions, End);
+        }
+
+        double first = BedSeries.FirstStage(Conditions) / BedSeries.StageFraction;
+        return (first, first);
     }
 }
