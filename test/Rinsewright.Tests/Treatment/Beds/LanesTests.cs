@@ -14,6 +14,7 @@ public sealed class LanesTests
         (m, e) => Math.ScaleB(m, e)
     );
 
+    /// <summary>Newton's last step rounds as division does (Markstein 1990, source key markstein1990), unless the mantissa is all ones.</summary>
     [Fact]
     public void An_inverse_is_that_of_division_in_every_width()
     {
