@@ -37,6 +37,9 @@ internal interface ILanes<TSelf>
     /// <summary>The same with another number in one lane.</summary>
     TSelf With(int lane, double value);
 
+    /// <summary>A mask with one lane set or cleared.</summary>
+    TSelf Marked(int lane, bool set);
+
     static abstract TSelf Max(TSelf one, TSelf other);
 
     static abstract TSelf Min(TSelf one, TSelf other);

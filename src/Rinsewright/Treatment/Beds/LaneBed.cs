@@ -72,7 +72,7 @@ internal sealed class LaneBed<TLanes>
         Put(_pore, lane, state.Pore);
         Put(_theta, lane, state.Theta);
         Put(_hydrogen, lane, state.Hydrogen);
-        _cold = TLanes.Select(Only(lane), state.Rooted ? default : TLanes.Mask, _cold);
+        _cold = _cold.Marked(lane, !state.Rooted);
         Put(_thetaBefore, lane, state.Theta);
         Put(_hydrogenBefore, lane, state.Hydrogen);
         _stepStart = _stepStart.With(lane, 0);
@@ -231,9 +231,6 @@ internal sealed class LaneBed<TLanes>
         return solved;
     }
 
-    /// <summary>A mask of one lane.</summary>
-    public static TLanes Only(int lane) => default(TLanes).With(lane, BitConverter.Int64BitsToDouble(-1));
-
     /// <summary>Copies vector by vector; a copy in other portions would make the next load wait for its parts.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static void Copy(ReadOnlySpan<TLanes> source, Span<TLanes> target)
@@ -316,7 +313,7 @@ internal sealed class LaneBed<TLanes>
             PutSlots(uptake, lane, uptakeLane);
             Put(outlet, lane, outletLane);
             hydrogen = hydrogen.With(lane, h);
-            solved |= found ? Only(lane) : default;
+            solved = solved.Marked(lane, found);
         }
 
         return solved;

@@ -99,7 +99,7 @@ internal sealed class LaneBlock<TLanes>
             }
             else if (Judge(lane, work, solved) == StepResult.Taken)
             {
-                taken |= LaneBed<TLanes>.Only(lane);
+                taken = taken.Marked(lane, true);
                 _progress.Add(_step[lane] * work.Conditions.Flow / work.Volume);
             }
         }

@@ -22,6 +22,8 @@ internal readonly struct Lanes1(double value) : ILanes<Lanes1>
 
     public Lanes1 With(int lane, double value) => new(value);
 
+    public Lanes1 Marked(int lane, bool set) => Masking(set);
+
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Lanes1 operator +(Lanes1 left, Lanes1 right) => new(left._value + right._value);
 

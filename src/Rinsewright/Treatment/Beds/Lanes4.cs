@@ -25,6 +25,8 @@ internal readonly struct Lanes4(Vector value) : ILanes<Lanes4>
 
     public Lanes4 With(int lane, double value) => new(_value.WithElement(lane, value));
 
+    public Lanes4 Marked(int lane, bool set) => With(lane, set ? BitConverter.Int64BitsToDouble(-1) : 0);
+
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Lanes4 operator +(Lanes4 left, Lanes4 right) => new(left._value + right._value);
 

@@ -26,6 +26,8 @@ internal readonly struct Lanes8(Vector value) : ILanes<Lanes8>
 
     public Lanes8 With(int lane, double value) => new(_value.WithElement(lane, value));
 
+    public Lanes8 Marked(int lane, bool set) => With(lane, set ? BitConverter.Int64BitsToDouble(-1) : 0);
+
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Lanes8 operator +(Lanes8 left, Lanes8 right) => new(left._value + right._value);
 

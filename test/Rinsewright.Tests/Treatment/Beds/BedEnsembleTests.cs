@@ -156,6 +156,35 @@ public sealed class BedEnsembleTests
     }
 
     [Fact]
+    public void Members_that_take_the_place_of_others_give_what_they_give_alone()
+    {
+        Members
+            .Array[40]
+            .Repeat()
+            .Sample(
+                members =>
+                {
+                    BedDraw[] crowd = [.. members.Select(m => m.Draw())];
+                    BedEnsemble.Advance(crowd, threads: 2, cancellation: Stop);
+                    double[] distances =
+                    [
+                        .. members.Select(
+                            (m, i) =>
+                            {
+                                BedDraw alone = m.Draw();
+                                BedEnsemble.Advance([alone], threads: 1, cancellation: Stop);
+                                return Distance(crowd[i], alone);
+                            }
+                        ),
+                    ];
+                    Assert.All(distances, d => Assert.Equal(0, d));
+                },
+                iter: 1,
+                threads: 1
+            );
+    }
+
+    [Fact]
     public void State_is_carried_from_draw_to_draw_and_between_the_two_forms()
     {
         var member = new Member(Middling, 1, 1, 8, true, 0.01, 0, 15);

@@ -90,6 +90,9 @@ public sealed class LanesTests
         }
 
         Assert.Equal(3, together[^1][0]);
+        int last = TLanes.Count - 1;
+        Assert.Equal(1u << last, default(TLanes).Marked(last, true).Bits);
+        Assert.Equal(TLanes.Mask.Bits - 1, TLanes.Mask.Marked(0, false).Bits);
     }
 
     private static double[] Numbers<TLanes>(TLanes lanes)
