@@ -30,8 +30,8 @@ public sealed record ChangeAdvice(double LitersFromNow, double CostNow, double C
 /// <summary>Answers about one fill, from what its readings have taught.</summary>
 public sealed class FillForecast
 {
-    /// <summary>Name of the model whose numbers these are; it changes when their meaning does.</summary>
-    public const string ModelVersion = "1";
+    /// <summary>Name of the model whose numbers these are; it changes when they do, by more than round-off, or when their meaning does.</summary>
+    public const string ModelVersion = "2";
 
     private readonly FillPosterior _posterior;
     private readonly FillCase _case;

@@ -43,7 +43,11 @@ public sealed class KeptForecastTests
         Assert.Equal(2, ids.Length);
         foreach (string one in ids)
         {
-            await RecomputeAsync(home.Record, new Id<KeptForecast>(Guid.Parse(one)));
+            KeptForecast kept = await RecomputeAsync(home.Record, new Id<KeptForecast>(Guid.Parse(one)));
+            Assert.Equal(
+                kept.Line is "10 ppm",
+                kept.CostThen_per_m3 < kept.CostNow_per_m3 && kept.ChangeAfter_m3 > 0
+            );
         }
 
         string id = ids[0];
@@ -80,7 +84,35 @@ public sealed class KeptForecastTests
         Assert.Contains("Mean score", text.Output, StringComparison.Ordinal);
     }
 
-    private static async Task RecomputeAsync(string record, Id<KeptForecast> id)
+    [Fact]
+    public async Task What_was_advised_on_moving_beds_up_is_computed_again_too()
+    {
+        using DemoHome home = await DemoHome.FilledAsync();
+        CliRun run = await home.RunAsync([
+            "forecast",
+            "Wall set",
+            "--at",
+            "2026-02-20 12:00",
+            "--members",
+            "60",
+            "--seed",
+            "7",
+            "--fill-cost",
+            "80",
+            "--spot-cost",
+            "0.2",
+            "--keep",
+            "--json",
+        ]);
+        Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
+        JsonElement rotate = run.Json.GetProperty("change").GetProperty("rotate").GetProperty("cost_share");
+        JsonElement id = run.Json.GetProperty("kept_as").EnumerateArray().First();
+        KeptForecast kept = await RecomputeAsync(home.Record, new Id<KeptForecast>(id.GetGuid()));
+        Assert.Equal(3, kept.RotationCostShares!.Length);
+        Assert.Equal(rotate.GetProperty("median").GetDouble(), kept.RotationCostShares[0]!.Value, 1e-5);
+    }
+
+    private static async Task<KeptForecast> RecomputeAsync(string record, Id<KeptForecast> id)
     {
         await using LogbookStore store = await LogbookStore.OpenAsync(
             StoreAddress.InFolder(record),
@@ -107,11 +139,8 @@ public sealed class KeptForecastTests
             kept.Seed,
             kept is { FillCost: { } fill, SpotCost_per_m3: { } spot }
                 ? new ChangeCosts(fill, spot / 1000)
-                : null
-        );
-        Assert.Equal(
-            kept.Line is "10 ppm",
-            kept.CostThen_per_m3 < kept.CostNow_per_m3 && kept.ChangeAfter_m3 > 0
+                : null,
+            kept.RotationCostShares is null ? null : again.RotationAt(line, kept.MeterFactor)
         );
         Assert.Equal(
             (kept.ChangeAfter_m3, kept.CostNow_per_m3, kept.CostThen_per_m3),
@@ -122,7 +151,9 @@ public sealed class KeptForecastTests
         Assert.Equal(kept.LeftQuantiles_m3, computed.LeftQuantiles_m3);
         Assert.Equal(kept.DaysQuantiles_d, computed.DaysQuantiles_d);
         Assert.Equal(kept.PassedNow, computed.PassedNow);
+        Assert.Equal(kept.RotationCostShares, computed.RotationCostShares);
         Assert.Contains(kept.LeftQuantiles_m3, q => q > 0);
+        return kept;
     }
 
     [Fact]
