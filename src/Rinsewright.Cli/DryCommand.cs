@@ -232,21 +232,29 @@ internal sealed class DryCommand
 
     private RinsedPanel? ReadPanel(ParseResult line, List<InputProblem> problems)
     {
-        T Within<T>(Option<string> option, Predicate<T> admits, string expected)
+        T Within<T>(Option<string> option, Predicate<T> admits, Sentence expected)
             where T : struct, IQuantity<T> =>
             Given.Quantity(option.Name, line.GetValue(option)!, admits, expected, problems) ?? default;
 
         Temperature air = Within<Temperature>(
             _air,
             t => t.DegreesCelsius is >= -5 and <= 55,
-            "an air temperature from -5 to 55 degC"
+            Sentence.Of("an air temperature from -5 to 55 degC")
         );
-        Speed wind = Within<Speed>(_wind, w => w.MetersPerSecond <= 10, "a wind of at most 10 m/s");
-        Length altitude = Within<Length>(_altitude, a => a.Meters <= 5000, "an altitude of at most 5000 m");
+        Speed wind = Within<Speed>(
+            _wind,
+            w => w.MetersPerSecond <= 10,
+            Sentence.Of("a wind of at most 10 m/s")
+        );
+        Length altitude = Within<Length>(
+            _altitude,
+            a => a.Meters <= 5000,
+            Sentence.Of("an altitude of at most 5000 m")
+        );
         Temperature water = Within<Temperature>(
             _water,
             t => t.DegreesCelsius is >= 0 and <= 60,
-            "a water temperature from 0 to 60 degC"
+            Sentence.Of("a water temperature from 0 to 60 degC")
         );
         double humidity = Given.Number(_humidity.Name, line.GetValue(_humidity), 1, 100, problems);
         double tilt = Given.Number(_tilt.Name, line.GetValue(_tilt), 0, 90, problems);
@@ -260,7 +268,7 @@ internal sealed class DryCommand
             Length thickness = Within<Length>(
                 _thickness,
                 t => t.Millimeters is >= 0.001 and <= 5,
-                "a thickness from 0.001 to 5 mm"
+                Sentence.Of("a thickness from 0.001 to 5 mm")
             );
             film = film with { Thickness = thickness };
         }

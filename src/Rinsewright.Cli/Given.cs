@@ -30,7 +30,7 @@ internal static class Given
         string option,
         string? text,
         Predicate<T> admits,
-        string expected,
+        Sentence expected,
         List<InputProblem> problems
     )
         where T : struct, IQuantity<T>
@@ -48,7 +48,13 @@ internal static class Given
     /// <summary>A quantity above zero; nothing when the option was left out or is wrong.</summary>
     public static T? AboveZero<T>(string option, string? text, List<InputProblem> problems)
         where T : struct, IQuantity<T> =>
-        Quantity<T>(option, text, q => q.CompareTo(T.FromSI(0)) > 0, $"a {T.Name} above zero", problems);
+        Quantity<T>(
+            option,
+            text,
+            q => q.CompareTo(T.FromSI(0)) > 0,
+            Sentence.Of($"a {T.Name} above zero"),
+            problems
+        );
 
     /// <summary>A number in a range.</summary>
     public static double Number(
@@ -62,11 +68,7 @@ internal static class Given
         if (!(value >= least && value <= most))
         {
             problems.Add(
-                new(
-                    option,
-                    value.ToString(CultureInfo.InvariantCulture),
-                    string.Create(CultureInfo.InvariantCulture, $"a number from {least} to {most}")
-                )
+                new(option, value.ToString(CultureInfo.InvariantCulture), $"a number from {least} to {most}")
             );
         }
 

@@ -61,7 +61,7 @@ internal sealed class ServeCluster
                 new(
                     "--forecast-every-hours",
                     FormattableString.Invariant($"{hours}"),
-                    FormattableString.Invariant($"{ShortestEvery_h} to {LongestEvery_h}")
+                    $"{ShortestEvery_h} to {LongestEvery_h}"
                 )
             );
         }

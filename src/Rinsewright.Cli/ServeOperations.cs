@@ -52,7 +52,7 @@ internal sealed class ServeOperations
                 new(
                     "--drain-seconds",
                     FormattableString.Invariant($"{drain}"),
-                    FormattableString.Invariant($"0 to {LongestDrain.TotalSeconds}")
+                    $"0 to {LongestDrain.TotalSeconds}"
                 )
             );
         }

@@ -95,9 +95,9 @@ internal sealed record ProblemMessage(
 )
 {
     public static ProblemMessage Of(InputProblem problem) =>
-        new(problem.Place, problem.Text, problem.Expected);
+        new(problem.Place, problem.Text.ToString(), problem.Expected.ToString());
 
-    public InputProblem Read() => new(Place, Text, Expected);
+    public InputProblem Read() => new(Place, Text, Sentence.Written(Expected));
 }
 
 /// <summary>What became of a delivery; or why the record could not take it.</summary>

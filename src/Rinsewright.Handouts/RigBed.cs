@@ -58,38 +58,27 @@ public sealed record RigBed(
         out IReadOnlyList<InputProblem> problems
     )
     {
-        string rig = history.Rig.Name;
         if (history.Polisher is not { } stage)
         {
-            problems = [new InputProblem(rig, "no bed", "a rig with a mixed bed, cation bed or anion bed")];
+            problems = [RigProblems.NoBed(history.Rig)];
             return null;
         }
 
         if (stage.FillAt(at) is not { } fill)
         {
-            problems = [new InputProblem(stage.Stage.Name, "empty", "a fill, logged with its date")];
+            problems = [RigProblems.Empty(stage.Stage)];
             return null;
         }
 
         if (BedLine.Of(history, stage, fill.Fill) is not { } line)
         {
-            problems =
-            [
-                new InputProblem(stage.Stage.Name, "volume not known", "the settled volume of its resin"),
-            ];
+            problems = [RigProblems.NoVolume(stage.Stage)];
             return null;
         }
 
         if (history.SourceAt(at).BestWaterFile is not { } file)
         {
-            problems =
-            [
-                new InputProblem(
-                    rig,
-                    "source water not known",
-                    "a reading of the raw water, or a season of its source with a water file"
-                ),
-            ];
+            problems = [RigProblems.NoWater(history.Rig)];
             return null;
         }
 

@@ -55,6 +55,93 @@ public sealed class Texts
         Key("owner"),
     ];
 
+    /// <summary>What refusals call the fields of the forms.</summary>
+    internal static IReadOnlyList<string> OfForms { get; } =
+    [
+        Key("size"),
+        Key("flow"),
+        Key("volume"),
+        Key("factor"),
+        Key("line"),
+        Key("water"),
+        Key("weekly"),
+        Key("origin"),
+        Key("per wash"),
+        Key("washes"),
+        Key("resin price"),
+        Key("visit"),
+        Key("water price"),
+        Key("resin"),
+        Key("waterprice"),
+        Key("budget"),
+        Key("rinse"),
+        Key("height"),
+        Key("humidity"),
+        Key("air"),
+        Key("wind"),
+        Key("sun"),
+        Key("paint"),
+        Key("film"),
+        Key("watertemperature"),
+        Key("rinse, flow"),
+        Key("rig"),
+        Key("rigs"),
+        Key("what-if"),
+        Key("temperature"),
+        Key("hardness"),
+        Key("reading"),
+        Key("tds.reading"),
+        Key("alkalinity"),
+        Key("stage"),
+        Key("times_per_week"),
+        Key("amount"),
+        Key("kind"),
+        Key("place"),
+        Key("task"),
+        Key("value"),
+        Key("at"),
+        Key("meter"),
+        Key("invitation"),
+        Key("password"),
+        Key("passkey"),
+        Key("name"),
+        Key("right"),
+        Key("role"),
+        Key("organisation"),
+        Key("limit"),
+        Key("note"),
+        Key("alarm"),
+        Key("route"),
+        Key("address"),
+        Key("most per hour"),
+        Key("time zone"),
+        Key("quiet"),
+        Key("currency"),
+        Key("days"),
+        Key("edit"),
+        Key("undo"),
+        Key("task name"),
+        Key("task volume"),
+        Key("task flow"),
+        Key("times per week"),
+        Key("draw volume"),
+        Key("draw flow"),
+        Key("purchase"),
+        Key("purchase count"),
+        Key("purchase volume"),
+        Key("purchase amount"),
+        Key("price"),
+        Key("price amount"),
+        Key("reading value"),
+        Key("reading temperature"),
+        Key("reading flow"),
+        Key("rig name"),
+        Key("rig site"),
+        Key("rig van"),
+        Key("link name"),
+        Key("photograph"),
+    ];
+
     /// <summary>The months, short, in their order.</summary>
     internal static IReadOnlyList<string> Months { get; } =
     [
@@ -271,7 +358,9 @@ public sealed partial class Speech(
             _ => texts["perhaps dirtied"],
         };
 
-    public string Problem(InputProblem problem) => $"{problem.Place}: {problem.Text}: {problem.Expected}";
+    /// <summary>Where something refused stands: a field of a form in the person's language, else its name in a file or the record.</summary>
+    public string Place(string place) =>
+        Texts.OfForms.Contains(place, StringComparer.Ordinal) ? this[place] : place;
 
     /// <summary>Two digits, grouped: <c>1,200</c>.</summary>
     public static string Rounded(double value)

@@ -1,14 +1,16 @@
 using System.Globalization;
 using System.Reflection;
 using System.Reflection.Emit;
+using System.Runtime.CompilerServices;
 using System.Text;
 using Rinsewright.Quantities;
 
 namespace Rinsewright.Web.Tests;
 
 /// <summary>
-/// Finds the English text of every <see cref="Sentence"/> that compiled code can say. It reads what the compiler made of
-/// <c>Sentence.Of("…")</c> and <c>Sentence.Of($"…")</c>, so a text counts by its type, wherever and however it is written.
+/// Finds the English text of every <see cref="Sentence"/> that compiled code can say. It reads what the compiler made of a text
+/// that is handed to a <see cref="SentenceText"/> or its like, as in <c>Sentence.Of($"…")</c>, or to a parameter that takes a
+/// constant, as in <c>Sentence.Of("…")</c>: a text counts by the type that takes it, wherever and however it is written.
 /// </summary>
 internal sealed class SentenceTexts
 {
@@ -35,11 +37,7 @@ internal sealed class SentenceTexts
         Gather(top, assemblies);
         foreach (Assembly assembly in assemblies.Values)
         {
-            foreach (
-                Type type in assembly
-                    .GetTypes()
-                    .Where(t => t != typeof(Sentence) && t != typeof(SentenceText))
-            )
+            foreach (Type type in assembly.GetTypes().Where(t => t != typeof(Sentence) && !IsHandler(t)))
             {
                 foreach (
                     MethodBase method in type.GetMethods(All).Concat<MethodBase>(type.GetConstructors(All))
@@ -111,7 +109,7 @@ internal sealed class SentenceTexts
 
     private void Call(MethodBase? called, string? loaded, Stack<(StringBuilder Text, int Values)> open)
     {
-        if (called?.DeclaringType == typeof(SentenceText))
+        if (called is { DeclaringType: { } handler } && IsHandler(handler))
         {
             switch (called.Name)
             {
@@ -131,21 +129,33 @@ internal sealed class SentenceTexts
         }
 
         ParameterInfo[] parameters = called?.GetParameters() ?? [];
-        if (Array.Exists(parameters, p => p.ParameterType == typeof(SentenceText)))
+        int taken = parameters.Count(p => IsHandler(p.ParameterType));
+        // One that was handed to the method itself counts where it was written.
+        while (taken-- > 0 && open.TryPop(out (StringBuilder Text, int Values) closed))
         {
-            Add(open.Pop().Text.ToString());
+            Add(closed.Text.ToString());
         }
-        else if (
+
+        if (
             parameters is [.., { Member.DeclaringType: { } owner } last]
             && last.ParameterType == typeof(string)
             && last.IsDefined(typeof(System.Diagnostics.CodeAnalysis.ConstantExpectedAttribute))
-            && owner.Assembly.GetName().Name!.StartsWith("Rinsewright", StringComparison.Ordinal)
+            && IsOwn(owner)
             && loaded is not null
         )
         {
             Add(Escaped(loaded));
         }
     }
+
+    /// <summary>Whether a type takes the text of a sentence apart, by itself or by reference.</summary>
+    private static bool IsHandler(Type type) =>
+        (type.IsByRef ? type.GetElementType()! : type) is var taken
+        && taken.IsDefined(typeof(InterpolatedStringHandlerAttribute), inherit: false)
+        && IsOwn(taken);
+
+    private static bool IsOwn(Type type) =>
+        type.Assembly.GetName().Name!.StartsWith("Rinsewright", StringComparison.Ordinal);
 
     /// <summary>A text without a letter of its own only puts its values in a row.</summary>
     private void Add(string text)

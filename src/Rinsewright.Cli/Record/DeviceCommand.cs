@@ -406,8 +406,8 @@ internal static class DeviceCommand
             "--organisation",
             $"{name}",
             all.Count == 0
-                ? "an organisation; there is none yet: 'rinsewright log add organisation name=…'"
-                : $"one of {string.Join(", ", all.Select(o => o.Name))}"
+                ? Sentence.Of("an organisation; there is none yet: 'rinsewright log add organisation name=…'")
+                : Sentence.Of($"one of {string.Join(", ", all.Select(o => o.Name))}")
         );
         return found;
     }

@@ -32,7 +32,7 @@ internal static class DeviceThin
                         new InputProblem(
                             "--older-than-days",
                             FormattableString.Invariant($"{age}"),
-                            FormattableString.Invariant($"{Thinning.FewestDays} or more")
+                            $"{Thinning.FewestDays} or more"
                         ),
                     ]);
                 }

@@ -20,7 +20,7 @@ internal static class EntryOptions
     public static EntryKind? Kind(string text, ProblemList problems)
     {
         EntryKind? kind = EntryKind.Named(text.Trim().ToLowerInvariant().Replace(' ', '_').Replace('-', '_'));
-        problems.Require(kind is not null, "KIND", $"{text}", KindNames);
+        problems.Require(kind is not null, "KIND", $"{text}", $"{KindNames}");
         return kind;
     }
 

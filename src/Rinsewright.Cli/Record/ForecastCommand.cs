@@ -188,7 +188,7 @@ internal static class ForecastCommand
             }
             else
             {
-                problems.Add(problem.Place, problem.Text, problem.Expected);
+                problems.Add(problem);
             }
         }
 

@@ -108,8 +108,8 @@ public sealed class PeopleRegister(LogbookStore store)
                 "organisation",
                 $"{organisation}",
                 known.Count == 0
-                    ? "the name of your firm or club"
-                    : $"one of {string.Join(", ", known.Select(o => o.Name))}"
+                    ? Sentence.Of("the name of your firm or club")
+                    : Sentence.Of($"one of {string.Join(", ", known.Select(o => o.Name))}")
             );
             problems.Require(
                 right is Right.Manage

@@ -126,7 +126,10 @@ public sealed class AlarmBook(LogbookStore store)
         note = Noted(note);
         if (note?.Length > LongestNote)
         {
-            return [new InputProblem("note", $"{note.Length} characters", $"at most {LongestNote}")];
+            return
+            [
+                new InputProblem("note", Sentence.Of($"{note.Length} characters"), $"at most {LongestNote}"),
+            ];
         }
 
         return await store.TransactAsync<IReadOnlyList<InputProblem>>(

@@ -86,7 +86,7 @@ public sealed class AlarmDesk(LogbookStore store)
                 new InputProblem(
                     "limit",
                     FormattableString.Invariant($"{limit}"),
-                    FormattableString.Invariant($"{measure.Least} to {measure.Most} {measure.Unit}")
+                    $"{measure.Least} to {measure.Most} {measure.Unit}"
                 ),
             ];
         }
@@ -340,14 +340,17 @@ public sealed class AlarmDesk(LogbookStore store)
             .Select(r => (DeliveryRoute?)r)
             .FirstOrDefault();
         problems.Require(route is not null, "route", $"{draft.Route}", "mail, webhook or mqtt");
-        (bool isRight, string expected) = route switch
+        (bool isRight, Sentence expected) = route switch
         {
-            DeliveryRoute.Mail => (IsMail(address), "an e-mail address such as mira@example.org"),
+            DeliveryRoute.Mail => (
+                IsMail(address),
+                Sentence.Of("an e-mail address such as mira@example.org")
+            ),
             DeliveryRoute.Webhook => (
                 IsUrl(address),
-                "an address such as https://hooks.example.org/rinse, without a password in it"
+                Sentence.Of("an address such as https://hooks.example.org/rinse, without a password in it")
             ),
-            _ => (address.Length == 0, "nothing: the topic follows from its id"),
+            _ => (address.Length == 0, Sentence.Of("nothing: the topic follows from its id")),
         };
         problems.Require(route is null || isRight, "address", $"{address}", expected);
         problems.Require(

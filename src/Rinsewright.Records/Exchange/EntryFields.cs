@@ -124,7 +124,13 @@ public sealed class EntryFields
             }
             else if (property.GetCustomAttribute<RequiredMemberAttribute>() is not null)
             {
-                problems.Add(ColumnName.Of(property.Name), "nothing", $"it: a {kind.Name} needs one");
+                problems.Add(
+                    new InputProblem(
+                        ColumnName.Of(property.Name),
+                        Sentence.Of("nothing"),
+                        $"it: a {kind.Name} needs one"
+                    )
+                );
             }
         }
 
@@ -249,13 +255,13 @@ public sealed class EntryFields
         }
     }
 
-    private static string Expected(Type type) =>
-        type.IsEnum ? string.Join(", ", Words(type))
-        : type == typeof(bool) ? "yes or no"
-        : type == typeof(DateOnly) ? "a date such as 2028-06-30"
-        : type == typeof(byte[]) ? "a picture, which 'log photo' takes in"
-        : type == typeof(double?[]) ? "numbers such as [1, 2.5, null]"
-        : "a number";
+    private static Sentence Expected(Type type) =>
+        type.IsEnum ? Sentence.Written(string.Join(", ", Words(type)))
+        : type == typeof(bool) ? Sentence.Of("yes or no")
+        : type == typeof(DateOnly) ? Sentence.Of("a date such as 2028-06-30")
+        : type == typeof(byte[]) ? Sentence.Of("a picture, which 'log photo' takes in")
+        : type == typeof(double?[]) ? Sentence.Of("numbers such as [1, 2.5, null]")
+        : Sentence.Of("a number");
 
     private static List<string> Words(Type type) => [.. Enum.GetNames(type).Select(ColumnName.Of)];
 
@@ -283,7 +289,7 @@ public sealed class EntryFields
                 )
             )
             {
-                problems.Add(problem.Place, problem.Text, problem.Expected);
+                problems.Add(problem);
                 return;
             }
 
@@ -315,7 +321,7 @@ public sealed class EntryFields
         }
         else
         {
-            problems.Add(name, text, problem?.Expected ?? "a number");
+            problems.Add(name, text, problem?.Expected ?? Sentence.Of("a number"));
             return;
         }
 
@@ -424,8 +430,8 @@ public sealed class EntryFields
             place,
             text,
             found.Count == 0
-                ? $"the name or id of a {kind.Name.Replace('_', ' ')} of the record"
-                : "its id: several have that name"
+                ? Sentence.Of($"the name or id of a {kind.Name.Replace('_', ' ')} of the record")
+                : Sentence.Of("its id: several have that name")
         );
         return null;
     }

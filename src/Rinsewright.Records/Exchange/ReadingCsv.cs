@@ -2,6 +2,7 @@ using System.Buffers.Text;
 using System.Globalization;
 using System.Text;
 using CsvHelper;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Records.Exchange;
@@ -90,8 +91,8 @@ internal sealed class ReadingCsv : IDisposable
                 Where("at"),
                 Text(_columns.At!.Value),
                 _options.DateFormat is { } declared
-                    ? $"a date and time as {declared}"
-                    : "a date and time such as 2026-03-31 14:05, one that the clock showed there"
+                    ? Sentence.Of($"a date and time as {declared}")
+                    : Sentence.Of("a date and time such as 2026-03-31 14:05, one that the clock showed there")
             );
             return true;
         }
@@ -257,8 +258,8 @@ internal sealed class ReadingCsv : IDisposable
             Where(column.Header),
             Encoding.UTF8.GetString(text),
             _hasDecimalComma
-                ? "a number with a decimal comma and no thousands mark"
-                : "a number with a decimal point and no thousands mark"
+                ? Sentence.Of("a number with a decimal comma and no thousands mark")
+                : Sentence.Of("a number with a decimal point and no thousands mark")
         );
         return null;
     }

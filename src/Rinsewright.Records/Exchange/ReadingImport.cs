@@ -66,8 +66,8 @@ public static class ReadingImport
     internal static bool Agree(double a, double b) =>
         Math.Abs(a - b) <= 1e-12 * Math.Max(Math.Abs(a), Math.Abs(b));
 
-    internal static string Contradiction(double held) =>
-        FormattableString.Invariant(
+    internal static Sentence Contradiction(double held) =>
+        Sentence.Of(
             $"the value that the record holds for that instant ({held:G6} in SI); correct it there if it is wrong"
         );
 
@@ -185,7 +185,7 @@ public static class ReadingImport
         {
             foreach (InputProblem problem in problems.Take(ProblemsKept - all.Problems.Count))
             {
-                all.Add(problem.Place, problem.Text, problem.Expected);
+                all.Add(problem);
             }
         }
     }

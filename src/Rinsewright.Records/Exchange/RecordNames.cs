@@ -1,4 +1,5 @@
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 
@@ -35,7 +36,7 @@ public sealed class RecordNames
     public Rig? FindRig(string? name, string place, ProblemList problems) =>
         name is null && Rigs.Count == 1
             ? Rigs[0]
-            : Find(Rigs, r => r.Name, name ?? "", place, "a rig", problems);
+            : Find(Rigs, r => r.Name, name ?? "", place, () => Sentence.Of("a rig"), problems);
 
     /// <summary>Finds a stage of a rig.</summary>
     public Stage? FindStage(Rig rig, string name, string place, ProblemList problems) =>
@@ -44,22 +45,22 @@ public sealed class RecordNames
             s => s.Name,
             name,
             place,
-            $"a stage of {rig.Name}",
+            () => Sentence.Of($"a stage of {rig.Name}"),
             problems
         );
 
     public Meter? FindMeter(string name, string place, ProblemList problems) =>
-        Find(Meters, m => m.Name, name, place, "a meter", problems);
+        Find(Meters, m => m.Name, name, place, () => Sentence.Of("a meter"), problems);
 
     public WashTask? FindTask(string name, string place, ProblemList problems) =>
-        Find(Tasks, t => t.Name, name, place, "a task", problems);
+        Find(Tasks, t => t.Name, name, place, () => Sentence.Of("a task"), problems);
 
     private static T? Find<T>(
         IReadOnlyList<T> all,
         Func<T, string> nameOf,
         string name,
         string place,
-        string what,
+        Func<Sentence> what,
         ProblemList problems
     )
         where T : class
@@ -73,11 +74,16 @@ public sealed class RecordNames
             return found[0];
         }
 
-        string known = all.Count == 0 ? "none yet" : string.Join(", ", all.Select(nameOf).Take(12));
+        Sentence known =
+            all.Count == 0
+                ? Sentence.Of("none yet")
+                : Sentence.Written(string.Join(", ", all.Select(nameOf).Take(12)));
         problems.Add(
             place,
             name,
-            found.Count == 0 ? $"{what} of the record ({known})" : $"{what} with a name of its own"
+            found.Count == 0
+                ? Sentence.Of($"{what()} of the record ({known})")
+                : Sentence.Of($"{what()} with a name of its own")
         );
         return null;
     }

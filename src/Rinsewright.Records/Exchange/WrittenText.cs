@@ -21,7 +21,7 @@ public static class WrittenText
             return value;
         }
 
-        problems.Add(problem.Place, problem.Text, problem.Expected);
+        problems.Add(problem);
         return null;
     }
 
@@ -36,7 +36,7 @@ public static class WrittenText
             return found;
         }
 
-        problems.Add(place, text, string.Join(", ", MeasurandText.Names.Select(n => n.Name)));
+        problems.Add(place, text, $"{string.Join(", ", MeasurandText.Names.Select(n => n.Name))}");
         return null;
     }
 
@@ -50,7 +50,7 @@ public static class WrittenText
             return value;
         }
 
-        problems.Add(problem.Place, problem.Text, problem.Expected);
+        problems.Add(problem);
         return null;
     }
 

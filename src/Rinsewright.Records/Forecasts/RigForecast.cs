@@ -98,24 +98,21 @@ public sealed record RigForecast
     {
         List<InputProblem> found = [];
         problems = found;
-        string rig = history.Rig.Name;
         if (history.Polisher is not { } stage)
         {
-            found.Add(new InputProblem(rig, "no bed", "a rig with a mixed bed, cation bed or anion bed"));
+            found.Add(RigProblems.NoBed(history.Rig));
             return null;
         }
 
         if (stage.FillAt(now) is not { } fill)
         {
-            found.Add(new InputProblem(stage.Stage.Name, "empty", "a fill, logged with its date"));
+            found.Add(RigProblems.Empty(stage.Stage));
             return null;
         }
 
         if (BedLine.Of(history, stage, fill.Fill) is not { } beds)
         {
-            found.Add(
-                new InputProblem(stage.Stage.Name, "volume not known", "the settled volume of its resin")
-            );
+            found.Add(RigProblems.NoVolume(stage.Stage));
             return null;
         }
 
@@ -129,7 +126,11 @@ public sealed record RigForecast
         if (feeds.Contains(null))
         {
             found.Add(
-                new InputProblem(rig, "its membrane", "a water that the membrane can be worked out for")
+                new InputProblem(
+                    history.Rig.Name,
+                    Sentence.Of("its membrane"),
+                    "a water that the membrane can be worked out for"
+                )
             );
             return null;
         }
@@ -280,13 +281,7 @@ public sealed record RigForecast
         SourceAt at = history.SourceAt(now);
         if (at.BestWaterFile is not { } file)
         {
-            problems.Add(
-                new InputProblem(
-                    history.Rig.Name,
-                    "source water not known",
-                    "a reading of the raw water, or a season of its source with a water file"
-                )
-            );
+            problems.Add(RigProblems.NoWater(history.Rig));
             return null;
         }
 

@@ -134,14 +134,7 @@ public static class DeliveryText
     {
         problems = delivery.Rows.Count is > 0 and <= Delivery.MostRows
             ? []
-            :
-            [
-                new(
-                    "rows",
-                    FormattableString.Invariant($"{delivery.Rows.Count} rows"),
-                    FormattableString.Invariant($"1 to {Delivery.MostRows}")
-                ),
-            ];
+            : [new("rows", Sentence.Of($"{delivery.Rows.Count} rows"), $"1 to {Delivery.MostRows}")];
         return problems.Count == 0 ? delivery : null;
     }
 

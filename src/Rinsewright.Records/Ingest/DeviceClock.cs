@@ -44,21 +44,25 @@ internal sealed class DeviceClock
         if (way is DeliveryWay.Mqtt)
         {
             return Unusable(
-                "no clock: a broker may have held the message, so that it does not tell how the device's clock stands"
+                Sentence.Of(
+                    "no clock: a broker may have held the message, so that it does not tell how the device's clock stands"
+                )
             );
         }
 
         if (!InstantText.TryParse(Encoding.UTF8.GetBytes(stated), null, TimeZoneInfo.Utc, out var clock))
         {
-            return Unusable("a date and time such as 2027-03-31T14:05:00Z");
+            return Unusable(Sentence.Of("a date and time such as 2027-03-31T14:05:00Z"));
         }
 
         TimeSpan difference = now - clock;
         return difference.Duration() <= Unnoticed ? new(now, way, TimeSpan.Zero, null)
             : difference.Duration() <= MostCorrection ? new(now, way, difference, null)
-            : Unusable("a clock within 7 days of this program's; more is a clock that was never set");
+            : Unusable(
+                Sentence.Of("a clock within 7 days of this program's; more is a clock that was never set")
+            );
 
-        DeviceClock Unusable(string expected) =>
+        DeviceClock Unusable(Sentence expected) =>
             new(now, way, TimeSpan.Zero, new InputProblem("clock", stated, expected));
     }
 
@@ -67,7 +71,7 @@ internal sealed class DeviceClock
     {
         if (_problem is { } problem)
         {
-            problems.Add(problem.Place, problem.Text, problem.Expected);
+            problems.Add(problem);
             return null;
         }
 

@@ -1,4 +1,5 @@
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 
@@ -81,20 +82,34 @@ internal sealed class DeviceScope
     public Rig? FindRig(string? name, ProblemList problems) =>
         name is null && _rigs.Count == 1
             ? _rigs[0]
-            : Find(_rigs, r => r.Name, "rig", name ?? "", "a rig of this device", problems);
+            : Find(
+                _rigs,
+                r => r.Name,
+                "rig",
+                name ?? "",
+                () => Sentence.Of("a rig of this device"),
+                problems
+            );
 
     public Stage? FindStage(Rig rig, string name, ProblemList problems) =>
-        Find([.. _stages[rig.Id]], s => s.Name, "stage", name, $"a stage of {rig.Name}", problems);
+        Find(
+            [.. _stages[rig.Id]],
+            s => s.Name,
+            "stage",
+            name,
+            () => Sentence.Of($"a stage of {rig.Name}"),
+            problems
+        );
 
     public Meter? FindMeter(string name, ProblemList problems) =>
-        Find(_meters, m => m.Name, "meter", name, "a meter", problems);
+        Find(_meters, m => m.Name, "meter", name, () => Sentence.Of("a meter"), problems);
 
     private static T? Find<T>(
         IReadOnlyList<T> all,
         Func<T, string> nameOf,
         string place,
         string name,
-        string what,
+        Func<Sentence> what,
         ProblemList problems
     )
         where T : Entry
@@ -107,8 +122,17 @@ internal sealed class DeviceScope
             return found[0];
         }
 
-        string known = all.Count == 0 ? "there is none" : string.Join(", ", all.Select(nameOf).Take(12));
-        problems.Add(place, name, found.Count == 0 ? $"{what} ({known})" : $"{what} with a name of its own");
+        Sentence known =
+            all.Count == 0
+                ? Sentence.Of("there is none")
+                : Sentence.Written(string.Join(", ", all.Select(nameOf).Take(12)));
+        problems.Add(
+            place,
+            name,
+            found.Count == 0
+                ? Sentence.Of($"{what()} ({known})")
+                : Sentence.Of($"{what()} with a name of its own")
+        );
         return null;
     }
 }

@@ -52,7 +52,7 @@ internal sealed record RowMeaning(
     {
         foreach (InputProblem problem in row.Problems)
         {
-            problems.Add(problem.Place, problem.Text, problem.Expected);
+            problems.Add(problem);
         }
 
         RowKind? kind = row["kind"] switch

@@ -1,4 +1,4 @@
-using System.Globalization;
+using System.Diagnostics.CodeAnalysis;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Text.Json.Serialization;
@@ -85,47 +85,81 @@ public sealed class ProblemList
 
     public IReadOnlyList<InputProblem> Problems => _problems;
 
-    public void Add(string place, string text, string expected) =>
-        _problems.Add(new InputProblem(place, text, expected));
+    public void Add(InputProblem problem) => _problems.Add(problem);
+
+    public void Add(string place, string text, [ConstantExpected] string expected) =>
+        Add(new InputProblem(place, text, expected));
+
+    public void Add(string place, string text, SentenceText expected) =>
+        Add(new InputProblem(place, text, expected));
+
+    public void Add(string place, string text, Sentence expected) =>
+        Add(new InputProblem(place, text, expected));
 
     /// <summary>Adds a problem unless <paramref name="holds"/>; the text is put together only then.</summary>
     public void Require(
         bool holds,
         string place,
         [InterpolatedStringHandlerArgument(nameof(holds))] ref ProblemText text,
-        string expected
+        [ConstantExpected] string expected
     )
     {
         if (!holds)
         {
-            Add(place, text.ToString(), expected);
+            Add(new InputProblem(place, text.ToSentence(), expected));
+        }
+    }
+
+    /// <summary>Adds a problem unless <paramref name="holds"/>; the texts are put together only then.</summary>
+    public void Require(
+        bool holds,
+        string place,
+        [InterpolatedStringHandlerArgument(nameof(holds))] ref ProblemText text,
+        [InterpolatedStringHandlerArgument(nameof(holds))] ref ProblemText expected
+    )
+    {
+        if (!holds)
+        {
+            Add(new InputProblem(place, text.ToSentence(), expected.ToSentence()));
+        }
+    }
+
+    /// <summary>Adds a problem unless <paramref name="holds"/>; the text is put together only then.</summary>
+    public void Require(
+        bool holds,
+        string place,
+        [InterpolatedStringHandlerArgument(nameof(holds))] ref ProblemText text,
+        Sentence expected
+    )
+    {
+        if (!holds)
+        {
+            Add(new InputProblem(place, text.ToSentence(), expected));
         }
     }
 }
 
-/// <summary>Text of a problem, culture-invariant; costs nothing when there is no problem.</summary>
+/// <summary>Text of a problem with its values apart; costs nothing when there is no problem.</summary>
 [InterpolatedStringHandler]
 [StructLayout(LayoutKind.Auto)]
-public ref struct ProblemText
+public readonly ref struct ProblemText
 {
-    private DefaultInterpolatedStringHandler _text;
+    private readonly SentenceText _text;
 
     /// <summary>Called by the compiler.</summary>
     public ProblemText(int literalLength, int formattedCount, bool holds, out bool isNeeded)
     {
         isNeeded = !holds;
-        _text = holds
-            ? default
-            : new DefaultInterpolatedStringHandler(
-                literalLength,
-                formattedCount,
-                CultureInfo.InvariantCulture
-            );
+        _text = holds ? default : new SentenceText(literalLength, formattedCount);
     }
 
     public void AppendLiteral(string value) => _text.AppendLiteral(value);
 
-    public void AppendFormatted<T>(T value, string? format = null) => _text.AppendFormatted(value, format);
+    public void AppendFormatted<T>(T value) => _text.AppendFormatted(value);
 
-    public override string ToString() => _text.ToStringAndClear();
+    public void AppendFormatted<T>(T value, string? format)
+        where T : IFormattable => _text.AppendFormatted(value, format);
+
+    /// <summary>What was found: a value alone is what somebody wrote, words are the program's own.</summary>
+    public Sentence ToSentence() => Sentence.Of(_text);
 }

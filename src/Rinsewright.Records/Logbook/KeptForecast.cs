@@ -73,7 +73,7 @@ public sealed record KeptForecast : Entry<KeptForecast>
         problems.Require(Members >= 1, "forecast members", $"{Members}", "1 or more");
         if (!ChangeOutLine.TryParse("forecast line", Line, out _, out InputProblem? problem))
         {
-            problems.Add(problem.Place, problem.Text, problem.Expected);
+            problems.Add(problem);
         }
 
         problems.Require(MeterFactor > 0, "forecast meter factor", $"{MeterFactor}", "more than zero");

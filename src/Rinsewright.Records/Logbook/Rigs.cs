@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.Json;
 using Rinsewright.Quantities;
 
@@ -75,7 +76,7 @@ public sealed record Rig : Entry<Rig>
         {
             foreach (InputProblem problem in ofFile)
             {
-                problems.Add(problem.Place, problem.Text, problem.Expected);
+                problems.Add(problem);
             }
         }
     }
@@ -182,7 +183,7 @@ public sealed record Fill : Entry<Fill>
         problems.Require(
             TakenOutAt is null || TakenOutAt >= PutInAt,
             "fill taken out",
-            $"{TakenOutAt:O}",
+            $"{TakenOutAt?.ToString("O", CultureInfo.InvariantCulture)}",
             "not before it was put in"
         );
     }

@@ -1,5 +1,6 @@
 using System.Text.Json.Nodes;
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Records.Storage;
@@ -24,9 +25,11 @@ public sealed partial class LogbookStore
                 if (await StandingUndoAsync(context, number, edit.Number, cancel) is { } undo)
                 {
                     problems.Add(
-                        "undo",
-                        FormattableString.Invariant($"edit {number}"),
-                        FormattableString.Invariant($"an edit that stands; edit {undo} has undone it")
+                        new InputProblem(
+                            "undo",
+                            Sentence.Of($"edit {number}"),
+                            $"an edit that stands; edit {undo} has undone it"
+                        )
                     );
                     return;
                 }
@@ -51,7 +54,7 @@ public sealed partial class LogbookStore
 
         return undo is { } standing
             ? await UndoAsync(draft, standing, cancel)
-            : Refused(FormattableString.Invariant($"redo {number}"), "an edit that has been undone");
+            : Refused(Sentence.Of($"redo {number}"), "an edit that has been undone");
     }
 
     /// <summary>Every version of one entry, oldest first, with the edit that wrote it.</summary>
@@ -225,9 +228,13 @@ public sealed partial class LogbookStore
                 else
                 {
                     problems.Add(
-                        FormattableString.Invariant($"{kind.Name} {current.Key} {field}"),
-                        now[field]?.ToJsonString() ?? "nothing",
-                        "what the edit wrote: a later edit changed it; undo that one first"
+                        new InputProblem(
+                            FormattableString.Invariant($"{kind.Name} {current.Key} {field}"),
+                            now[field] is { } held
+                                ? Sentence.Written(held.ToJsonString())
+                                : Sentence.Of("nothing"),
+                            "what the edit wrote: a later edit changed it; undo that one first"
+                        )
                     );
                 }
             }

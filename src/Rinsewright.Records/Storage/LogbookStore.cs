@@ -1,4 +1,5 @@
 using System.Data.Common;
+using System.Diagnostics.CodeAnalysis;
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Storage;
@@ -174,13 +175,13 @@ public sealed partial class LogbookStore : IAsyncDisposable
         if ((current?.Version ?? 0) != entry.Version)
         {
             problems.Add(
-                kind.Name,
-                FormattableString.Invariant($"version {entry.Version} of {entry.Key}"),
-                current is null
-                    ? "an entry that is in the record"
-                    : FormattableString.Invariant(
-                        $"version {current.Version}: it was changed meanwhile; read it again"
-                    )
+                new InputProblem(
+                    kind.Name,
+                    Sentence.Of($"version {entry.Version} of {entry.Key}"),
+                    current is null
+                        ? Sentence.Of("an entry that is in the record")
+                        : Sentence.Of($"version {current.Version}: it was changed meanwhile; read it again")
+                )
             );
             return;
         }
@@ -229,11 +230,14 @@ public sealed partial class LogbookStore : IAsyncDisposable
         {
             return await FindEditAsync(key, cancel) is { } earlier
                 ? new WriteOutcome(earlier, [])
-                : Refused(draft.Reason, "an entry that is not in the record yet");
+                : Refused(Sentence.Written(draft.Reason), "an entry that is not in the record yet");
         }
         catch (DbUpdateConcurrencyException)
         {
-            return Refused(draft.Reason, "the newest version: it was changed meanwhile; read it again");
+            return Refused(
+                Sentence.Written(draft.Reason),
+                "the newest version: it was changed meanwhile; read it again"
+            );
         }
         catch (Exception problem) when (Unavailable.From(problem, Address) is not null)
         {
@@ -284,9 +288,11 @@ public sealed partial class LogbookStore : IAsyncDisposable
         if (undoes is { } undone && !await context.Edits.AnyAsync(e => e.Number == undone, cancel))
         {
             problems.Add(
-                "undo",
-                FormattableString.Invariant($"edit {undone}"),
-                "the number of an edit in the history"
+                new InputProblem(
+                    "undo",
+                    Sentence.Of($"edit {undone}"),
+                    "the number of an edit in the history"
+                )
             );
         }
 
@@ -313,7 +319,7 @@ public sealed partial class LogbookStore : IAsyncDisposable
         return await context.Edits.AsNoTracking().FirstOrDefaultAsync(e => e.IdempotencyKey == key, cancel);
     }
 
-    private static WriteOutcome Refused(string text, string expected) =>
+    private static WriteOutcome Refused(Sentence text, [ConstantExpected] string expected) =>
         new(null, [new InputProblem("edit", text, expected)]);
 
     private static bool IsTaken(Exception problem) =>

@@ -10,7 +10,7 @@ internal static class Problems
 {
     /// <summary>A body with nothing in it, where a water belongs.</summary>
     public static InputProblem NoWater { get; } =
-        new("body", "nothing", "a water file as docs/formats/water.md has it");
+        new("body", Sentence.Of("nothing"), "a water file as docs/formats/water.md has it");
 
     /// <summary>Input that was refused: everything that is wrong with it.</summary>
     public static ProblemHttpResult Refuse(IReadOnlyList<InputProblem> problems) =>
@@ -26,8 +26,8 @@ internal static class Problems
                         .Select(p => new Dictionary<string, string>(StringComparer.Ordinal)
                         {
                             ["place"] = p.Place,
-                            ["text"] = p.Text,
-                            ["expected"] = p.Expected,
+                            ["text"] = p.Text.ToString(),
+                            ["expected"] = p.Expected.ToString(),
                         })
                         .ToArray(),
                 },

@@ -67,7 +67,7 @@ public sealed record DryingQuestion(
             && (!Enum.TryParse(Sun, ignoreCase: true, out exposure) || !Enum.IsDefined(exposure))
         )
         {
-            problems.Add(new InputProblem("sun", Sun, string.Join(", ", Enum.GetNames<SunExposure>())));
+            problems.Add(new InputProblem("sun", Sun, $"{string.Join(", ", Enum.GetNames<SunExposure>())}"));
         }
 
         return problems.Count > 0

@@ -167,13 +167,7 @@ public sealed class TrainSearch(SourceWaters waters)
             return value;
         }
 
-        problems.Add(
-            new InputProblem(
-                place,
-                text,
-                string.Create(CultureInfo.InvariantCulture, $"a number from {least} to {most}")
-            )
-        );
+        problems.Add(new InputProblem(place, text, $"a number from {least} to {most}"));
         return least;
     }
 }

@@ -1,3 +1,4 @@
+using System.Diagnostics.CodeAnalysis;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment;
 using Rinsewright.Treatment.Beds;
@@ -58,22 +59,22 @@ public sealed class WhatIf(FillLives lives)
             flow is null or { LitersPerMinute: >= 0.1 and <= 200 },
             "flow",
             asked.Flow,
-            "0.1 to 200 L/min",
-            found
+            found,
+            "0.1 to 200 L/min"
         );
         Require(
             temperature is null or { DegreesCelsius: >= 0 and <= 45 },
             "temperature",
             asked.Temperature,
-            "0 to 45 °C",
-            found
+            found,
+            "0 to 45 °C"
         );
         Require(
             volume is null or { Liters: >= 0.1 and <= 2000 },
             "volume",
             asked.Volume,
-            "0.1 to 2000 L of resin",
-            found
+            found,
+            "0.1 to 2000 L of resin"
         );
         ChangeOutLine? line = now.Line;
         if (
@@ -146,8 +147,8 @@ public sealed class WhatIf(FillLives lives)
         bool holds,
         string place,
         string? text,
-        string expected,
-        List<InputProblem> problems
+        List<InputProblem> problems,
+        [ConstantExpected] string expected
     )
     {
         if (!holds)

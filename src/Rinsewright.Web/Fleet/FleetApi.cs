@@ -148,7 +148,7 @@ internal static class FleetApi
                 new InputProblem(
                     "skip and take",
                     FormattableString.Invariant($"{skip}, {take}"),
-                    FormattableString.Invariant($"0 or more, and 1 to {MostTaken}")
+                    $"0 or more, and 1 to {MostTaken}"
                 )
             );
         }

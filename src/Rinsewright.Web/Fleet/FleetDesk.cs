@@ -67,7 +67,7 @@ public sealed class FleetDesk(LogbookStore store)
             : known.Count == 0
                 ? new WriteOutcome(
                     null,
-                    [new InputProblem("rigs", "none", "at least one rig, ticked in the list")]
+                    [new InputProblem("rigs", Sentence.Of("none"), "at least one rig, ticked in the list")]
                 )
             : await store.WriteAsync(
                 new EditDraft(LogEntries.Author(by), "where rigs stand and who sees to them"),

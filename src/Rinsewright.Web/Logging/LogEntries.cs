@@ -1,3 +1,4 @@
+using System.Diagnostics.CodeAnalysis;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Exchange;
@@ -288,7 +289,7 @@ public sealed class LogEntries(LogbookStore store)
         ProblemList problems,
         string place,
         string text,
-        string expected
+        [ConstantExpected] string expected
     )
     {
         problems.Add(place, text, expected);

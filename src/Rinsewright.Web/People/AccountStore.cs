@@ -1,4 +1,5 @@
 using Microsoft.AspNetCore.Identity;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Access;
 
 namespace Rinsewright.Web.People;
@@ -228,14 +229,29 @@ internal sealed class PasswordRule : IPasswordValidator<Account>
             );
         return Task.FromResult(
             given.Length is < Shortest or > Longest
-                ? Refused($"{Shortest} to {Longest} characters; several words are easy to keep in mind")
-            : isKnown ? Refused("a password without your name or that of this program in it")
+                ? Refused(
+                    Sentence.Of($"{Shortest} to {Longest} characters; several words are easy to keep in mind")
+                )
+            : isKnown ? Refused(Sentence.Of("a password without your name or that of this program in it"))
             : given.Distinct().Count() < FewestCharacters
-                ? Refused("a password of more than a few characters")
+                ? Refused(Sentence.Of("a password of more than a few characters"))
             : IdentityResult.Success
         );
     }
 
-    private static IdentityResult Refused(string expected) =>
-        IdentityResult.Failed(new IdentityError { Code = "password", Description = expected });
+    private static IdentityResult Refused(Sentence expected) =>
+        IdentityResult.Failed(new RefusedPassword(expected));
+}
+
+/// <summary>A password that is none, with what would be right.</summary>
+internal sealed class RefusedPassword : IdentityError
+{
+    public RefusedPassword(Sentence expected)
+    {
+        Code = "password";
+        Description = expected.ToString();
+        Expected = expected;
+    }
+
+    public Sentence Expected { get; }
 }

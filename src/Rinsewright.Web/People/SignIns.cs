@@ -289,12 +289,16 @@ internal sealed class SignIns(
             .. result.Errors.Select(e => new InputProblem(
                 "password",
                 "",
-                e.Code switch
+                e switch
                 {
-                    nameof(IdentityErrorDescriber.PasswordMismatch) => "your present password",
-                    nameof(IdentityErrorDescriber.ConcurrencyFailure) =>
-                        "another try: it was changed meanwhile",
-                    _ => e.Description,
+                    RefusedPassword refused => refused.Expected,
+                    { Code: nameof(IdentityErrorDescriber.PasswordMismatch) } => Sentence.Of(
+                        "your present password"
+                    ),
+                    { Code: nameof(IdentityErrorDescriber.ConcurrencyFailure) } => Sentence.Of(
+                        "another try: it was changed meanwhile"
+                    ),
+                    _ => Sentence.Written(e.Description),
                 }
             )),
         ];

@@ -191,7 +191,9 @@ internal sealed class HandoutDesk(
         var labels = LabelSheet.Of(outlook.History, site, SheetOf(paper, wrong));
         if (labels.Labels.Count == 0)
         {
-            wrong.Add(new InputProblem(outlook.History.Rig.Name, "no stage", "a rig with its stages"));
+            wrong.Add(
+                new InputProblem(outlook.History.Rig.Name, Sentence.Of("no stage"), "a rig with its stages")
+            );
         }
 
         string name = $"{outlook.History.Rig.Name} labels";
@@ -362,7 +364,9 @@ internal sealed class HandoutDesk(
         string[] said = [.. asked.Where(a => !string.IsNullOrWhiteSpace(a))];
         if (said.Length > MostCurves)
         {
-            problems.Add(new InputProblem(place, $"{said.Length} of them", $"at most {MostCurves}"));
+            problems.Add(
+                new InputProblem(place, Sentence.Of($"{said.Length} of them"), $"at most {MostCurves}")
+            );
         }
 
         return said;

@@ -13,7 +13,7 @@ public sealed class Analyte
     private readonly double[] _molesPerBasis;
 
     private Analyte(
-        string name,
+        Sentence name,
         double? equivalentsPerMole,
         bool hasOtherCustomaryBasis,
         params (string Formula, double Moles)[] bases
@@ -33,73 +33,75 @@ public sealed class Analyte
     }
 
     /// <summary>Calcium.</summary>
-    public static Analyte Calcium { get; } = new("calcium", 2, false, ("Ca", 1));
+    public static Analyte Calcium { get; } = new(Sentence.Of("calcium"), 2, false, ("Ca", 1));
 
     /// <summary>Magnesium.</summary>
-    public static Analyte Magnesium { get; } = new("magnesium", 2, false, ("Mg", 1));
+    public static Analyte Magnesium { get; } = new(Sentence.Of("magnesium"), 2, false, ("Mg", 1));
 
     /// <summary>Sodium.</summary>
-    public static Analyte Sodium { get; } = new("sodium", 1, false, ("Na", 1));
+    public static Analyte Sodium { get; } = new(Sentence.Of("sodium"), 1, false, ("Na", 1));
 
     /// <summary>Potassium.</summary>
-    public static Analyte Potassium { get; } = new("potassium", 1, false, ("K", 1));
+    public static Analyte Potassium { get; } = new(Sentence.Of("potassium"), 1, false, ("K", 1));
 
     /// <summary>Ammonium, with the ammonia it is in balance with.</summary>
-    public static Analyte Ammonium { get; } = new("ammonium", 1, true, ("NH4", 1), ("N", 1), ("NH3", 1));
+    public static Analyte Ammonium { get; } =
+        new(Sentence.Of("ammonium"), 1, true, ("NH4", 1), ("N", 1), ("NH3", 1));
 
     /// <summary>Dissolved iron, counted as Fe(II).</summary>
-    public static Analyte Iron { get; } = new("iron", 2, false, ("Fe", 1));
+    public static Analyte Iron { get; } = new(Sentence.Of("iron"), 2, false, ("Fe", 1));
 
     /// <summary>Dissolved manganese, counted as Mn(II).</summary>
-    public static Analyte Manganese { get; } = new("manganese", 2, false, ("Mn", 1));
+    public static Analyte Manganese { get; } = new(Sentence.Of("manganese"), 2, false, ("Mn", 1));
 
     /// <summary>Strontium.</summary>
-    public static Analyte Strontium { get; } = new("strontium", 2, false, ("Sr", 1));
+    public static Analyte Strontium { get; } = new(Sentence.Of("strontium"), 2, false, ("Sr", 1));
 
     /// <summary>Barium.</summary>
-    public static Analyte Barium { get; } = new("barium", 2, false, ("Ba", 1));
+    public static Analyte Barium { get; } = new(Sentence.Of("barium"), 2, false, ("Ba", 1));
 
     /// <summary>Chloride.</summary>
-    public static Analyte Chloride { get; } = new("chloride", 1, false, ("Cl", 1));
+    public static Analyte Chloride { get; } = new(Sentence.Of("chloride"), 1, false, ("Cl", 1));
 
     /// <summary>Sulfate.</summary>
-    public static Analyte Sulfate { get; } = new("sulfate", 2, false, ("SO4", 1), ("S", 1));
+    public static Analyte Sulfate { get; } = new(Sentence.Of("sulfate"), 2, false, ("SO4", 1), ("S", 1));
 
     /// <summary>Nitrate.</summary>
-    public static Analyte Nitrate { get; } = new("nitrate", 1, true, ("NO3", 1), ("N", 1));
+    public static Analyte Nitrate { get; } = new(Sentence.Of("nitrate"), 1, true, ("NO3", 1), ("N", 1));
 
     /// <summary>Fluoride.</summary>
-    public static Analyte Fluoride { get; } = new("fluoride", 1, false, ("F", 1));
+    public static Analyte Fluoride { get; } = new(Sentence.Of("fluoride"), 1, false, ("F", 1));
 
     /// <summary>Orthophosphate; its charge depends on pH, so it has no equivalents here.</summary>
     public static Analyte Phosphate { get; } =
-        new("phosphate", null, true, ("PO4", 1), ("P", 1), ("P2O5", 2));
+        new(Sentence.Of("phosphate"), null, true, ("PO4", 1), ("P", 1), ("P2O5", 2));
 
     /// <summary>Dissolved silica; in ion exchange it is counted with one equivalent a mole.</summary>
-    public static Analyte Silica { get; } = new("silica", 1, false, ("SiO2", 1), ("Si", 1));
+    public static Analyte Silica { get; } = new(Sentence.Of("silica"), 1, false, ("SiO2", 1), ("Si", 1));
 
     /// <summary>Bicarbonate ion.</summary>
-    public static Analyte Bicarbonate { get; } = new("bicarbonate", 1, false, ("HCO3", 1));
+    public static Analyte Bicarbonate { get; } = new(Sentence.Of("bicarbonate"), 1, false, ("HCO3", 1));
 
     /// <summary>Dissolved carbon dioxide; in ion exchange it is counted with one equivalent a mole.</summary>
-    public static Analyte CarbonDioxide { get; } = new("carbon dioxide", 1, false, ("CO2", 1));
+    public static Analyte CarbonDioxide { get; } = new(Sentence.Of("carbon dioxide"), 1, false, ("CO2", 1));
 
     /// <summary>Free chlorine.</summary>
-    public static Analyte FreeChlorine { get; } = new("free chlorine", null, false, ("Cl2", 1));
+    public static Analyte FreeChlorine { get; } = new(Sentence.Of("free chlorine"), null, false, ("Cl2", 1));
 
     /// <summary>Combined chlorine (chloramines).</summary>
-    public static Analyte CombinedChlorine { get; } = new("combined chlorine", null, false, ("Cl2", 1));
+    public static Analyte CombinedChlorine { get; } =
+        new(Sentence.Of("combined chlorine"), null, false, ("Cl2", 1));
 
     /// <summary>Alkalinity, one equivalent a mole; without a basis it is read as CaCO3.</summary>
     public static Analyte Alkalinity { get; } =
-        new("alkalinity", 1, false, (CalciumCarbonate, 2), ("HCO3", 1), ("CO3", 2));
+        new(Sentence.Of("alkalinity"), 1, false, (CalciumCarbonate, 2), ("HCO3", 1), ("CO3", 2));
 
     /// <summary>Hardness: calcium and magnesium, two equivalents a mole; without a basis it is read as CaCO3.</summary>
     public static Analyte Hardness { get; } =
-        new("hardness", 2, false, (CalciumCarbonate, 1), ("Ca", 1), ("CaO", 1));
+        new(Sentence.Of("hardness"), 2, false, (CalciumCarbonate, 1), ("Ca", 1), ("CaO", 1));
 
     /// <summary>What it is called.</summary>
-    public string Name { get; }
+    public Sentence Name { get; }
 
     /// <summary>Equivalents in a mole [eq/mol], or none where the charge is not one number.</summary>
     public double? EquivalentsPerMole { get; }

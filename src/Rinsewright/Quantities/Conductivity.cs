@@ -22,7 +22,7 @@ public readonly record struct Conductivity : IQuantity<Conductivity>
     /// <summary>Microsiemens per centimeter [µS/cm].</summary>
     public double MicrosiemensPerCentimeter => SiemensPerMeter / MicrosiemensPerCentimeterScale;
 
-    static string IQuantity<Conductivity>.Name => "conductivity";
+    static Sentence IQuantity<Conductivity>.Name => Sentence.Of("conductivity");
 
     static double IQuantity<Conductivity>.Least => 0;
 

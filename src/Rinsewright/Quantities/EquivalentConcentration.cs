@@ -42,7 +42,7 @@ public readonly record struct EquivalentConcentration : IQuantity<EquivalentConc
     /// <summary>English (Clark) degrees of hardness: one grain of CaCO3 per imperial gallon [°e].</summary>
     public double ClarkDegrees => EquivalentsPerCubicMeter / ClarkDegreesScale;
 
-    static string IQuantity<EquivalentConcentration>.Name => "concentration";
+    static Sentence IQuantity<EquivalentConcentration>.Name => Sentence.Of("concentration");
 
     static double IQuantity<EquivalentConcentration>.Least => 0;
 

@@ -20,7 +20,7 @@ public readonly record struct ExchangeCapacity : IQuantity<ExchangeCapacity>
     public double KilograinsPerCubicFootAsCaCO3 =>
         EquivalentsPerCubicMeter / KilograinsPerCubicFootAsCaCO3Scale;
 
-    static string IQuantity<ExchangeCapacity>.Name => "exchange capacity";
+    static Sentence IQuantity<ExchangeCapacity>.Name => Sentence.Of("exchange capacity");
 
     static double IQuantity<ExchangeCapacity>.Least => 0;
 

@@ -6,7 +6,7 @@ public interface IQuantity<TSelf> : IComparable<TSelf>
     where TSelf : struct, IQuantity<TSelf>
 {
     /// <summary>What the quantity is called in messages.</summary>
-    static abstract string Name { get; }
+    static abstract Sentence Name { get; }
 
     /// <summary>Least possible value [SI unit of the quantity], −∞ when there is none.</summary>
     static abstract double Least { get; }

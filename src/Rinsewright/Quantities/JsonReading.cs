@@ -1,3 +1,4 @@
+using System.Diagnostics.CodeAnalysis;
 using System.Text.Json;
 
 namespace Rinsewright.Quantities;
@@ -7,6 +8,7 @@ internal sealed class JsonReading
 {
     private readonly Dictionary<string, JsonElement> _properties = new(StringComparer.Ordinal);
     private const int MostListed = 12;
+    private static readonly Sentence Missing = Sentence.Of("missing");
     private readonly List<InputProblem> _problems;
 
     /// <summary>Takes an object; a property that is not known is a problem.</summary>
@@ -31,7 +33,11 @@ internal sealed class JsonReading
         if (place.Length == 0 && IsBroken(element))
         {
             problems.Add(
-                new InputProblem("file", "half of a surrogate pair, \\uD800 to \\uDFFF", "whole characters")
+                new InputProblem(
+                    "file",
+                    Sentence.Of("half of a surrogate pair, \\uD800 to \\uDFFF"),
+                    "whole characters"
+                )
             );
             return;
         }
@@ -45,16 +51,21 @@ internal sealed class JsonReading
                     problems.Add(
                         new InputProblem(
                             Join(property.Name),
-                            "unknown name",
-                            $"perhaps \"{Spelling.Nearest(property.Name, known)}\""
-                                + (known.Length > MostListed ? "" : $"; one of {string.Join(", ", known)}")
+                            Sentence.Of("unknown name"),
+                            known.Length > MostListed
+                                ? Sentence.Of($"perhaps \"{Spelling.Nearest(property.Name, known)}\"")
+                                : Sentence.Of(
+                                    $"perhaps \"{Spelling.Nearest(property.Name, known)}\"; one of {string.Join(", ", known)}"
+                                )
                         )
                     );
                 }
             }
             else if (!_properties.TryAdd(property.Name, property.Value))
             {
-                problems.Add(new InputProblem(Join(property.Name), "stated twice", "each name once"));
+                problems.Add(
+                    new InputProblem(Join(property.Name), Sentence.Of("stated twice"), "each name once")
+                );
             }
         }
     }
@@ -207,7 +218,7 @@ internal sealed class JsonReading
         {
             if (absent is null)
             {
-                _problems.Add(new InputProblem(Join(name), "missing", Expected<T>()));
+                _problems.Add(new InputProblem(Join(name), Missing, Expected<T>()));
             }
 
             return absent ?? default;
@@ -252,12 +263,12 @@ internal sealed class JsonReading
     /// <summary>A number in a range; without <paramref name="absent"/> it is required.</summary>
     public double Number(string name, double least, double most, double? absent = null)
     {
-        string range = FormattableString.Invariant($"a number from {least} to {most}");
+        Sentence range = Sentence.Of($"a number from {least} to {most}");
         if (!_properties.TryGetValue(name, out JsonElement value))
         {
             if (absent is null)
             {
-                _problems.Add(new InputProblem(Join(name), "missing", range));
+                _problems.Add(new InputProblem(Join(name), Missing, range));
             }
 
             return absent ?? least;
@@ -320,7 +331,7 @@ internal sealed class JsonReading
         {
             if (absent is null)
             {
-                _problems.Add(new InputProblem(Join(name), "missing", $"one of {list}"));
+                _problems.Add(new InputProblem(Join(name), Missing, $"one of {list}"));
             }
 
             return absent ?? default;
@@ -365,16 +376,26 @@ internal sealed class JsonReading
         }
     }
 
-    private static string Expected<T>()
+    private static Sentence Expected<T>()
         where T : struct, IQuantity<T> =>
-        $"a {T.Name} above or at zero with its unit, such as \"{T.FromSI(1.0)}\"";
+        // The example is a text to be written so: in a person's own units it would be rounded.
+        Sentence.Of($"a {T.Name} above or at zero with its unit, such as \"{T.FromSI(1.0).ToString()}\"");
 
     /// <summary>Adds the problem of a property, or of its absence.</summary>
-    public void Refuse(string name, string expected) =>
+    public void Refuse(string name, [ConstantExpected] string expected) =>
+        Refuse(name, Sentence.Of(expected));
+
+    /// <summary>Adds the problem of a property, or of its absence.</summary>
+    public void Refuse(string name, SentenceText expected) => Refuse(name, Sentence.Of(expected));
+
+    /// <summary>Adds the problem of a property, or of its absence.</summary>
+    public void Refuse(string name, Sentence expected) =>
         _problems.Add(
             new InputProblem(
                 Join(name),
-                _properties.TryGetValue(name, out JsonElement value) ? Short(value.GetRawText()) : "missing",
+                _properties.TryGetValue(name, out JsonElement value)
+                    ? Sentence.Written(Short(value.GetRawText()))
+                    : Missing,
                 expected
             )
         );

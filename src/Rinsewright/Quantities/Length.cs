@@ -30,7 +30,7 @@ public readonly record struct Length : IQuantity<Length>
     /// <summary>Feet, 12 in [ft].</summary>
     public double Feet => Meters / FeetScale;
 
-    static string IQuantity<Length>.Name => "length";
+    static Sentence IQuantity<Length>.Name => Sentence.Of("length");
 
     static double IQuantity<Length>.Least => 0;
 

@@ -26,7 +26,7 @@ public readonly record struct Mass : IQuantity<Mass>
     /// <summary>Grains, 64.79891 mg [gr].</summary>
     public double Grains => Kilograms / GrainsScale;
 
-    static string IQuantity<Mass>.Name => "mass";
+    static Sentence IQuantity<Mass>.Name => Sentence.Of("mass");
 
     static double IQuantity<Mass>.Least => 0;
 

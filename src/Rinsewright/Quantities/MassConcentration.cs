@@ -26,7 +26,7 @@ public readonly record struct MassConcentration : IQuantity<MassConcentration>
     /// <summary>Grains per US gallon [gr/gal].</summary>
     public double GrainsPerUsGallon => KilogramsPerCubicMeter / GrainsPerUsGallonScale;
 
-    static string IQuantity<MassConcentration>.Name => "concentration";
+    static Sentence IQuantity<MassConcentration>.Name => Sentence.Of("concentration");
 
     static double IQuantity<MassConcentration>.Least => 0;
 

@@ -21,7 +21,7 @@ public readonly record struct MolarConcentration : IQuantity<MolarConcentration>
     /// <summary>Micromoles per liter [µmol/L].</summary>
     public double MicromolesPerLiter => MolesPerCubicMeter / MicromolesPerLiterScale;
 
-    static string IQuantity<MolarConcentration>.Name => "concentration";
+    static Sentence IQuantity<MolarConcentration>.Name => Sentence.Of("concentration");
 
     static double IQuantity<MolarConcentration>.Least => 0;
 

@@ -30,7 +30,7 @@ public readonly record struct Pressure : IQuantity<Pressure>
     /// <summary>Pounds-force per square inch [psi].</summary>
     public double PoundsPerSquareInch => Pascals / PoundsPerSquareInchScale;
 
-    static string IQuantity<Pressure>.Name => "pressure";
+    static Sentence IQuantity<Pressure>.Name => Sentence.Of("pressure");
 
     static double IQuantity<Pressure>.Least => double.NegativeInfinity;
 

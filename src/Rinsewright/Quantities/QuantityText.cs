@@ -25,7 +25,7 @@ public static class QuantityText
         where T : struct, IQuantity<T>
     {
         stated = default;
-        if (!StatementScanner.TryScan(text, out RawStatement raw, out string expected))
+        if (!StatementScanner.TryScan(text, out RawStatement raw, out Sentence? expected))
         {
             problem = new InputProblem(place, text, $"{expected}; {Describe<T>()}");
             return false;
@@ -118,7 +118,7 @@ public static class QuantityText
     )
     {
         stated = default;
-        if (!StatementScanner.TryScan(text, out RawStatement raw, out string expected))
+        if (!StatementScanner.TryScan(text, out RawStatement raw, out Sentence? expected))
         {
             problem = new InputProblem(place, text, $"{expected}; {Describe(analyte)}");
             return false;
@@ -199,13 +199,14 @@ public static class QuantityText
     )
     {
         stated = default;
-        string range = $"a number from {Number(least)} to {Number(greatest)} without a unit";
-        if (!StatementScanner.TryScan(text, out RawStatement raw, out string expected))
+        if (!StatementScanner.TryScan(text, out RawStatement raw, out Sentence? expected))
         {
             problem = new InputProblem(
                 place,
                 text,
-                expected.StartsWith("a number", StringComparison.Ordinal) ? range : $"{expected}; {range}"
+                expected.Text.StartsWith("a number", StringComparison.Ordinal)
+                    ? Range()
+                    : Sentence.Of($"{expected}; {Range()}")
             );
             return false;
         }
@@ -217,13 +218,16 @@ public static class QuantityText
             || IsBelow(raw.High, least)
         )
         {
-            problem = new InputProblem(place, text, range);
+            problem = new InputProblem(place, text, Range());
             return false;
         }
 
         stated = new Stated<double>(raw.Kind, raw.Low ?? least, raw.Middle, raw.High, raw.LastDigit);
         problem = null;
         return true;
+
+        Sentence Range() =>
+            Sentence.Of($"a number from {Number(least)} to {Number(greatest)} without a unit");
     }
 
     /// <summary>Prints a quantity in one of its units.</summary>
@@ -243,21 +247,26 @@ public static class QuantityText
 
     /// <summary>What a text about a quantity looks like: "a volume in m³, L, mL, US gal, imp gal or ft³".</summary>
     /// <typeparam name="T">The quantity.</typeparam>
-    public static string Describe<T>()
+    public static Sentence Describe<T>()
         where T : struct, IQuantity<T>
     {
         string[] symbols = [.. T.Units.Select(u => u.Symbol)];
-        string list =
-            symbols.Length == 1 ? symbols[0] : $"{string.Join(", ", symbols[..^1])} or {symbols[^1]}";
-        return $"a {T.Name} in {list}";
+        Sentence list =
+            symbols.Length == 1
+                ? Sentence.Written(symbols[0])
+                : Sentence.Of($"{string.Join(", ", symbols[..^1])} or {symbols[^1]}");
+        return Sentence.Of($"a {T.Name} in {list}");
     }
 
-    private static string Describe(Analyte analyte)
+    private static Sentence Describe(Analyte analyte)
     {
         string units = analyte.EquivalentsPerMole is null
             ? "mg/L, µg/L, ppm, mmol/L"
             : "mg/L, µg/L, ppm, mmol/L, meq/L, gr/gal, °dH, °fH";
-        return $"a concentration of {analyte.Name} in {units}, for example \"10 mg/L as {string.Join("\" or \"10 mg/L as ", analyte.Bases)}\"";
+        Sentence examples = analyte
+            .Bases.Select(b => Sentence.Written($"\"10 mg/L as {b}\""))
+            .Aggregate((one, other) => Sentence.Of($"{one} or {other}"));
+        return Sentence.Of($"a concentration of {analyte.Name} in {units}, for example {examples}");
     }
 
     internal static Unit? FindUnit(IReadOnlyList<Unit> units, string typed) =>

@@ -22,7 +22,7 @@ public readonly record struct SpecificConductance : IQuantity<SpecificConductanc
     /// <summary>Microsiemens per centimeter [µS/cm].</summary>
     public double MicrosiemensPerCentimeter => SiemensPerMeter / MicrosiemensPerCentimeterScale;
 
-    static string IQuantity<SpecificConductance>.Name => "conductivity at 25 °C";
+    static Sentence IQuantity<SpecificConductance>.Name => Sentence.Of("conductivity at 25 °C");
 
     static double IQuantity<SpecificConductance>.Least => 0;
 

@@ -30,7 +30,7 @@ public readonly record struct Speed : IQuantity<Speed>
     /// <summary>US gallons per minute and square foot of bed [gpm/ft²].</summary>
     public double UsGallonsPerMinutePerSquareFoot => MetersPerSecond / UsGallonsPerMinutePerSquareFootScale;
 
-    static string IQuantity<Speed>.Name => "speed";
+    static Sentence IQuantity<Speed>.Name => Sentence.Of("speed");
 
     static double IQuantity<Speed>.Least => 0;
 

@@ -1,3 +1,4 @@
+using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
 
 namespace Rinsewright.Quantities;
@@ -37,18 +38,22 @@ internal struct StatementScanner
     }
 
     /// <summary>Reads a statement, or says what would be right.</summary>
-    public static bool TryScan(string text, out RawStatement statement, out string expected)
+    public static bool TryScan(
+        string text,
+        out RawStatement statement,
+        [NotNullWhen(false)] out Sentence? expected
+    )
     {
         var scanner = new StatementScanner(UnitSpelling.Plain(text));
         return scanner.TryScan(out statement, out expected);
     }
 
-    private bool TryScan(out RawStatement statement, out string expected)
+    private bool TryScan(out RawStatement statement, [NotNullWhen(false)] out Sentence? expected)
     {
         statement = default;
         if (_text.Length == 0)
         {
-            expected = "a number and its unit";
+            expected = Sentence.Of("a number and its unit");
             return false;
         }
 
@@ -61,8 +66,9 @@ internal struct StatementScanner
         }
         else if (_text[0] is '>' or '\u2265')
         {
-            expected =
-                "a value, a range or an upper limit such as \"<0.05 mg/L\" (a lower limit alone says too little)";
+            expected = Sentence.Of(
+                "a value, a range or an upper limit such as \"<0.05 mg/L\" (a lower limit alone says too little)"
+            );
             return false;
         }
 
@@ -73,7 +79,7 @@ internal struct StatementScanner
         {
             if (count == numbers.Length)
             {
-                expected = "at most three numbers: least, mean and greatest";
+                expected = Sentence.Of("at most three numbers: least, mean and greatest");
                 return false;
             }
 
@@ -89,7 +95,7 @@ internal struct StatementScanner
         string unit = _text[_at..].Trim();
         if (innerUnit is not null && !UnitSpelling.Same(innerUnit, unit))
         {
-            expected = $"one unit for the whole range, not both \"{innerUnit}\" and \"{unit}\"";
+            expected = Sentence.Of($"one unit for the whole range, not both \"{innerUnit}\" and \"{unit}\"");
             return false;
         }
 
@@ -97,14 +103,14 @@ internal struct StatementScanner
         {
             if (!(numbers[i - 1] <= numbers[i]))
             {
-                expected = "a range from the least to the greatest, with the mean between";
+                expected = Sentence.Of("a range from the least to the greatest, with the mean between");
                 return false;
             }
         }
 
         if (count > 2 && belowLimit)
         {
-            expected = "either a limit (\"<0.05 mg/L\") or three numbers, not both";
+            expected = Sentence.Of("either a limit (\"<0.05 mg/L\") or three numbers, not both");
             return false;
         }
 
@@ -118,11 +124,11 @@ internal struct StatementScanner
             _lastDigit,
             unit
         );
-        expected = "";
+        expected = null;
         return true;
     }
 
-    private bool TryNumber(out double number, out string expected)
+    private bool TryNumber(out double number, [NotNullWhen(false)] out Sentence? expected)
     {
         int start = _at;
         number = 0;
@@ -141,7 +147,7 @@ internal struct StatementScanner
 
         if (whole + decimals == 0)
         {
-            expected = "a number and its unit";
+            expected = Sentence.Of("a number and its unit");
             return false;
         }
 
@@ -158,7 +164,7 @@ internal struct StatementScanner
         );
         if (!double.IsFinite(number))
         {
-            expected = "a number that is not beyond all bounds";
+            expected = Sentence.Of("a number that is not beyond all bounds");
             return false;
         }
 
@@ -204,9 +210,9 @@ internal struct StatementScanner
     }
 
     /// <summary>Finds a decimal comma or a separator of thousands right after the number.</summary>
-    private readonly bool FindForeignSeparator(int start, out string expected)
+    private readonly bool FindForeignSeparator(int start, [NotNullWhen(true)] out Sentence? expected)
     {
-        expected = "";
+        expected = null;
         if (_at + 1 >= _text.Length || !char.IsAsciiDigit(_text[_at + 1]))
         {
             return false;
@@ -229,11 +235,12 @@ internal struct StatementScanner
         bool perhapsThousands = right.Length == 3 && !left.Contains('.', StringComparison.Ordinal);
         expected = (mark, perhapsThousands) switch
         {
-            (',', true) =>
-                $"{left}{right} if the comma parts thousands, {left}.{right} if it stands before decimals",
-            (',' or '\u066B', false) => $"{left}.{right} (a point before the decimals)",
-            ('.', _) => "one decimal point, and nothing between thousands",
-            _ => $"{left}{right} (nothing between thousands)",
+            (',', true) => Sentence.Of(
+                $"{left}{right} if the comma parts thousands, {left}.{right} if it stands before decimals"
+            ),
+            (',' or '\u066B', false) => Sentence.Of($"{left}.{right} (a point before the decimals)"),
+            ('.', _) => Sentence.Of("one decimal point, and nothing between thousands"),
+            _ => Sentence.Of($"{left}{right} (nothing between thousands)"),
         };
         return true;
     }

@@ -18,7 +18,7 @@ public readonly record struct Temperature : IQuantity<Temperature>
     /// <summary>Degrees Fahrenheit [°F].</summary>
     public double DegreesFahrenheit => (Kelvins - ZeroFahrenheit) / FahrenheitDegree;
 
-    static string IQuantity<Temperature>.Name => "temperature";
+    static Sentence IQuantity<Temperature>.Name => Sentence.Of("temperature");
 
     static double IQuantity<Temperature>.Least => 0;
 

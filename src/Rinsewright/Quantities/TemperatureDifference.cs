@@ -14,7 +14,7 @@ public readonly record struct TemperatureDifference : IQuantity<TemperatureDiffe
     /// <summary>Fahrenheit degrees of difference [degF].</summary>
     public double FahrenheitDegrees => Kelvins / FahrenheitDegreesScale;
 
-    static string IQuantity<TemperatureDifference>.Name => "temperature difference";
+    static Sentence IQuantity<TemperatureDifference>.Name => Sentence.Of("temperature difference");
 
     static double IQuantity<TemperatureDifference>.Least => double.NegativeInfinity;
 

@@ -30,7 +30,7 @@ public readonly record struct Volume : IQuantity<Volume>
     /// <summary>Cubic feet [ft³].</summary>
     public double CubicFeet => CubicMeters / CubicFeetScale;
 
-    static string IQuantity<Volume>.Name => "volume";
+    static Sentence IQuantity<Volume>.Name => Sentence.Of("volume");
 
     static double IQuantity<Volume>.Least => 0;
 

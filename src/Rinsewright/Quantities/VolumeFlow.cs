@@ -38,7 +38,7 @@ public readonly record struct VolumeFlow : IQuantity<VolumeFlow>
     /// <summary>US gallons per day [gpd].</summary>
     public double UsGallonsPerDay => CubicMetersPerSecond / UsGallonsPerDayScale;
 
-    static string IQuantity<VolumeFlow>.Name => "flow";
+    static Sentence IQuantity<VolumeFlow>.Name => Sentence.Of("flow");
 
     static double IQuantity<VolumeFlow>.Least => 0;
 

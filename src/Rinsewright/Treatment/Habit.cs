@@ -113,7 +113,9 @@ public sealed record Habit(string Name, double WashesPerWeek, IReadOnlyList<Wash
         ];
         if (tasks.Count == 0 && found.Count == 0)
         {
-            found.Add(new InputProblem("tasks", "none", "at least one task, see docs/formats/habit.md"));
+            found.Add(
+                new InputProblem("tasks", Sentence.Of("none"), "at least one task, see docs/formats/habit.md")
+            );
         }
 
         problems = found;
@@ -139,7 +141,11 @@ public sealed record Habit(string Name, double WashesPerWeek, IReadOnlyList<Wash
         if (name.Length == 0)
         {
             problems.Add(
-                new InputProblem(reading.Join("name"), "missing", "what the task is, such as \"last rinse\"")
+                new InputProblem(
+                    reading.Join("name"),
+                    Sentence.Of("missing"),
+                    "what the task is, such as \"last rinse\""
+                )
             );
         }
 

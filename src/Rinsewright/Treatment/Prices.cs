@@ -74,7 +74,13 @@ public sealed record Prices
         };
         if (read.Currency.Length == 0 && found.Count == 0)
         {
-            found.Add(new InputProblem("currency", "missing", "the currency of the prices, such as \"EUR\""));
+            found.Add(
+                new InputProblem(
+                    "currency",
+                    Sentence.Of("missing"),
+                    "the currency of the prices, such as \"EUR\""
+                )
+            );
         }
 
         problems = found;

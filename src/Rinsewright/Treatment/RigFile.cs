@@ -112,10 +112,7 @@ public static class RigFile
             double shares = resins.Sum(r => r!.Share);
             if (Math.Abs(shares - 1) > ShareSlack)
             {
-                stage.Refuse(
-                    "resins",
-                    FormattableString.Invariant($"shares that sum to 1; these sum to {shares:G6}")
-                );
+                stage.Refuse("resins", $"shares that sum to 1; these sum to {shares:G6}");
             }
         }
 
@@ -203,10 +200,7 @@ public static class RigFile
         double sum = form.Number(reference, 0, 1, 0) + fractions.Values.Sum();
         if (Math.Abs(sum - 1) > ShareSlack)
         {
-            resin.Refuse(
-                "form",
-                FormattableString.Invariant($"fractions that sum to 1; these sum to {sum:G6}")
-            );
+            resin.Refuse("form", $"fractions that sum to 1; these sum to {sum:G6}");
         }
 
         return fractions;

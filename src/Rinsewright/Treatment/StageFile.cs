@@ -11,7 +11,7 @@ internal static class StageFile
     private const double LeastPositive = 1e-9;
 
     /// <summary>The kinds of stage that a rig file may have.</summary>
-    public const string Kinds =
+    public static string Kinds =>
         "sediment, carbon-block, softener, exchange-bed, parallel, lead-lag, reverse-osmosis, blend, tank";
 
     /// <summary>Reads a stage, or adds its problems and returns nothing.</summary>

@@ -82,7 +82,7 @@ public sealed class SourceWater
             found.Add(
                 new InputProblem(
                     "water",
-                    "nothing about strength",
+                    Sentence.Of("nothing about strength"),
                     "ions, hardness, alkalinity, conductivity or a meter reading"
                 )
             );
@@ -164,15 +164,19 @@ public sealed class SourceWater
     private static InputProblem Explain(SpeciationStatus status) =>
         status switch
         {
-            SpeciationStatus.TemperatureOutOfRange => new("temperature", "outside the range", "0 to 45 °C"),
+            SpeciationStatus.TemperatureOutOfRange => new(
+                "temperature",
+                Sentence.Of("outside the range"),
+                "0 to 45 °C"
+            ),
             SpeciationStatus.NoSuchCarbon => new(
                 "pH, alkalinity",
-                "they contradict each other",
+                Sentence.Of("they contradict each other"),
                 "an alkalinity that is at least what hydroxide, silica and phosphate give at this pH"
             ),
             _ => new(
                 "water",
-                "no pH between -1 and 15 fits these values",
+                Sentence.Of("no pH between -1 and 15 fits these values"),
                 "ions, pH and alkalinity that belong to one sample"
             ),
         };

@@ -61,7 +61,7 @@ public sealed class AlarmBookTests
         Assert.NotEmpty(await at.Book.AcknowledgeAsync(id, Ana, new string('x', 501), Stop));
         Assert.Empty(await at.Book.AcknowledgeAsync(id, Ana, " resin is ordered\n", Stop));
         InputProblem twice = Assert.Single(await at.Book.AcknowledgeAsync(id, new Actor("Ben"), "", Stop));
-        Assert.Contains("Ana", twice.Expected, StringComparison.Ordinal);
+        Assert.Contains("Ana", twice.Expected.ToString(), StringComparison.Ordinal);
         Assert.NotEmpty(await at.Book.AcknowledgeAsync(Guid.NewGuid(), Ana, "", Stop));
         Alarm alarm = (await at.Book.ListAsync(isOpenOnly: true, 10, Stop))[0].Alarm;
         Assert.Equal(

@@ -259,7 +259,10 @@ public sealed class ParserTests
         Assert.True(isRead || problems.Count > 0, "refused without a reason");
         foreach (InputProblem problem in problems)
         {
-            Assert.False(string.IsNullOrWhiteSpace(problem.Expected), $"what would be right? {problem}");
+            Assert.False(
+                string.IsNullOrWhiteSpace(problem.Expected.ToString()),
+                $"what would be right? {problem}"
+            );
             Assert.False(string.IsNullOrWhiteSpace(problem.Place), $"where? {problem}");
         }
     }

@@ -124,8 +124,16 @@ public sealed class InboxTests
             [RowStatus.Refused, RowStatus.Kept, RowStatus.Refused],
             unstated.Rows.Select(r => r.Status)
         );
-        Assert.Contains("clock is ahead", unstated.Rows[0].Problems[0].Expected, StringComparison.Ordinal);
-        Assert.Contains("not set", unstated.Rows[2].Problems[0].Expected, StringComparison.Ordinal);
+        Assert.Contains(
+            "clock is ahead",
+            unstated.Rows[0].Problems[0].Expected.ToString(),
+            StringComparison.Ordinal
+        );
+        Assert.Contains(
+            "not set",
+            unstated.Rows[2].Problems[0].Expected.ToString(),
+            StringComparison.Ordinal
+        );
         DeliveryAnswer wild = await reporting.SendAsync(
             Reporting.AtMinute(-60 * 24 * 8),
             Reporting.Reading(-2, 3)

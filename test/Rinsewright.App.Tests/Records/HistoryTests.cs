@@ -63,7 +63,11 @@ public sealed class HistoryTests
             [note, read with { Name = "second" }]
         );
         Assert.Null(late.Edit);
-        Assert.Contains("changed meanwhile", Assert.Single(late.Problems).Expected, StringComparison.Ordinal);
+        Assert.Contains(
+            "changed meanwhile",
+            Assert.Single(late.Problems).Expected.ToString(),
+            StringComparison.Ordinal
+        );
         Assert.Null(await record.ReadAsync(note.Id));
         Assert.Equal("first", (await record.ReadAsync(entries.Rig.Id)).Name);
     }

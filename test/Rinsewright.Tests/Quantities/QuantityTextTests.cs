@@ -16,7 +16,7 @@ public sealed class QuantityTextTests
     ];
 
     private static Analyte Find(string name) =>
-        Analytes.Single(a => string.Equals(a.Name, name, StringComparison.Ordinal));
+        Analytes.Single(a => string.Equals(a.Name.ToString(), name, StringComparison.Ordinal));
 
     [Theory]
     [InlineData("62 mg/L", "calcium", 1.5470)]
@@ -259,8 +259,8 @@ public sealed class QuantityTextTests
             )
         );
         Assert.Equal("calcium", problem.Place);
-        Assert.Equal(text, problem.Text);
-        Assert.Contains(expected, problem.Expected, StringComparison.Ordinal);
+        Assert.Equal(text, problem.Text.ToString());
+        Assert.Contains(expected, problem.Expected.ToString(), StringComparison.Ordinal);
     }
 
     [Theory]
@@ -273,7 +273,24 @@ public sealed class QuantityTextTests
         Assert.False(
             QuantityText.TryParseExactly<Temperature>("temperature", text, out _, out InputProblem? problem)
         );
-        Assert.Contains(expected, problem.Expected, StringComparison.Ordinal);
+        Assert.Contains(expected, problem.Expected.ToString(), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("7 furlongs", "a {0} in {1}")]
+    [InlineData("-300 °C", "a {0} not below {1} {2}")]
+    [InlineData("7,5 °C", "{0}; {1}")]
+    public void What_would_be_right_keeps_its_values_apart_and_the_name_of_the_quantity_is_one(
+        string text,
+        string expected
+    )
+    {
+        Assert.False(
+            QuantityText.TryParse("temperature", text, out Stated<Temperature> _, out InputProblem? problem)
+        );
+        Assert.Equal(Sentence.Written(text), problem.Text);
+        Assert.Equal(expected, problem.Expected.Text);
+        Assert.IsType<Sentence>(problem.Expected.Values[0]);
     }
 
     [Fact]
@@ -317,7 +334,7 @@ public sealed class QuantityTextTests
             out InputProblem? problem
         );
         Assert.Equal(right, parsed);
-        Assert.True(right || problem!.Expected.Contains("from 0 to 14", StringComparison.Ordinal));
+        Assert.True(right || problem!.Expected.ToString().Contains("from 0 to 14", StringComparison.Ordinal));
     }
 
     [Fact]

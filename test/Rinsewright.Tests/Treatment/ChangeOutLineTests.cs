@@ -34,8 +34,8 @@ public sealed class ChangeOutLineTests
     public void Anything_else_is_refused_with_what_would_be_right(string text)
     {
         Assert.False(ChangeOutLine.TryParse("--line", text, out _, out InputProblem? problem));
-        Assert.Equal(text, problem.Text);
-        Assert.Contains("ppm", problem.Expected, StringComparison.Ordinal);
+        Assert.Equal(text, problem.Text.ToString());
+        Assert.Contains("ppm", problem.Expected.ToString(), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -109,7 +109,7 @@ public sealed class WaterFileTests
     {
         InputProblem problem = Assert.Single(Refuse(json));
         Assert.Equal(place, problem.Place);
-        Assert.Contains(expected, problem.Expected, StringComparison.Ordinal);
+        Assert.Contains(expected, problem.Expected.ToString(), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -121,7 +121,7 @@ public sealed class WaterFileTests
     {
         InputProblem problem = Assert.Single(Refuse("{\n  \"pH\": 7.6,\n  calcium\n}"));
         Assert.StartsWith("line 3", problem.Place, StringComparison.Ordinal);
-        Assert.Equal("calcium", problem.Text);
+        Assert.Equal("calcium", problem.Text.ToString());
     }
 
     [Fact]
