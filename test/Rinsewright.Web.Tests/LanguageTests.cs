@@ -2,7 +2,10 @@ using System.Net;
 using System.Reflection;
 using System.Text.RegularExpressions;
 using Microsoft.EntityFrameworkCore;
+using Rinsewright.Drying;
+using Rinsewright.Handouts.Lives;
 using Rinsewright.Records.Storage;
+using HousingCatalog = Rinsewright.Treatment.HousingCatalog;
 
 namespace Rinsewright.Web.Tests;
 
@@ -13,16 +16,17 @@ public sealed partial class LanguageTests
 
     private const int MostTold = 300;
     private const string NotThere = "/nothing/here";
+    private const string Wrong = "xyzzy";
 
     /// <summary>Words that are the same in every language, each with why.</summary>
     private static readonly string[] Same =
     [
         // Units and quantities, as people write them.
-        .. "ppm mg L m² mm µS cm min gal gpm psi bar kPa °C °F °dH °fH ft in mph m s d h W g degF meq mmol gr pH".Split(
+        .. "ppm kg mg µg L mL US imp m² mm µm µS cm min gal gpm psi bar kPa °C °F °dH °fH ft in mph m s d h W g degF meq mmol gr pH".Split(
             ' '
         ),
         // "as CaCO3" belongs to the way that concentrations are written in files and forms.
-        .. "as CaCO3 SiO2 N".Split(' '),
+        .. "as CaCO3 Ca CaO SiO2 N".Split(' '),
         // Names: of the program, of formats of files and paper, of a time zone and a currency.
         .. "Rinsewright PDF A4 Letter CSV UTC EUR".Split(' '),
         // Formulas.
@@ -35,6 +39,23 @@ public sealed partial class LanguageTests
         "10 ppm, 1 mg/L silica", // a line at which a bed is changed, as it is entered
         "rinsewright people add NAME --role owner --organisation \"NAME OF THE FIRM\"", // a command
         NotThere, // the address that was asked for
+        Wrong, // what is refused
+        // The words that may be typed instead of it.
+        .. HousingCatalog.All.Select(h => h.Id),
+        string.Join(", ", WaterOrigin.All.Select(o => o.Word)),
+        string.Join(", ", PanelCatalog.Paints.Select(p => p.Key)),
+        string.Join(", ", Enum.GetNames<SunExposure>()),
+    ];
+
+    /// <summary>Questions that are refused, each with the word <see cref="Wrong"/> where something is wrong.</summary>
+    private static readonly string[] Refused =
+    [
+        $"/water?reading=245+ppm&hardness=9,5+{Wrong}",
+        $"/start?reading={Wrong}&size={Wrong}&weekly={Wrong}",
+        "/start?reading=150&flow=900",
+        $"/your-water?reading=150+{Wrong}&washes={Wrong}&perWash=0&resin={Wrong}&origin={Wrong}",
+        $"/choose?reading=245+ppm&washes={Wrong}&height=1+{Wrong}",
+        $"/dry-down?air=90+%C2%B0C&humidity={Wrong}&sun={Wrong}&paint={Wrong}",
     ];
 
     /// <summary>Every page with the demonstration, as it is and as it refuses.</summary>
@@ -54,6 +75,7 @@ public sealed partial class LanguageTests
         "/sign-in",
         "/not-there",
         NotThere,
+        .. Refused,
     ];
 
     [Fact]
@@ -73,6 +95,10 @@ public sealed partial class LanguageTests
             using HttpResponseMessage response = await site.Http.GetAsync(path, Stop);
             string page = await response.Content.ReadAsStringAsync(Stop);
             Assert.Contains('«', WebUtility.HtmlDecode(page));
+            Assert.Equal(
+                Refused.Contains(path),
+                page.Contains("<div class=\"problem\"", StringComparison.Ordinal)
+            );
             unmarked.AddRange(
                 Said(page)
                     .Where(said => Words(written.Replace(said, " ")).Any(w => !same.Contains(w)))
