@@ -180,15 +180,15 @@ internal sealed class LaneBlock<TLanes>
 
     private void Take(int lane, LaneWork work)
     {
+        if (!work.Series.NeedsFirstWater)
+        {
+            work.Open();
+        }
+
         if (work.Series.Ended(work.End) is { } already)
         {
             _statuses[work.Index] = already;
             return;
-        }
-
-        if (!work.Series.NeedsFirstWater)
-        {
-            work.Open();
         }
 
         _works[lane] = work;
