@@ -51,7 +51,7 @@ public sealed class ApiTests(DemoSite demo)
             "/api/estimate?reading=150&flow=fast",
             Stop
         );
-        Assert.InRange((int)answer.StatusCode, 400, 499);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
         Assert.Equal("application/problem+json", answer.Content.Headers.ContentType!.MediaType);
         JsonElement problem = (await answer.Content.ReadFromJsonAsync<JsonElement>(Stop)).GetProperty(
             "problems"
@@ -123,7 +123,6 @@ public sealed class ApiTests(DemoSite demo)
 
     [Theory]
     [InlineData("")]
-    [InlineData("\uFEFF")] // the mark that some editors begin a file with, and nothing behind it
     [InlineData("null")]
     public async Task A_water_that_is_not_there_is_refused_as_such(string body)
     {
