@@ -70,9 +70,18 @@ public sealed class ApiTests(DemoSite demo)
             rigs.EnumerateArray(),
             r => Assert.True(r.GetProperty("left_L").GetProperty("low").GetDouble() >= 0)
         );
-        using var again = new HttpRequestMessage(HttpMethod.Get, "/api/rigs");
-        again.Headers.IfNoneMatch.Add(first.Headers.ETag!);
-        Assert.Equal(HttpStatusCode.NotModified, (await demo.Site.Http.SendAsync(again, Stop)).StatusCode);
+        HttpResponseMessage last = first;
+        HttpStatusCode status;
+        int changes = 0;
+        do
+        {
+            using var again = new HttpRequestMessage(HttpMethod.Get, "/api/rigs");
+            again.Headers.IfNoneMatch.Add(last.Headers.ETag!);
+            last = await demo.Site.Http.SendAsync(again, Stop);
+            status = last.StatusCode;
+        } while (status is HttpStatusCode.OK && ++changes <= rigs.GetArrayLength()); // each is sharpened once meanwhile
+
+        Assert.Equal(HttpStatusCode.NotModified, status);
     }
 
     [Fact]
