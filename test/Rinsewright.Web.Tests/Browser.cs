@@ -13,7 +13,7 @@ public sealed class Browser : IAsyncLifetime
         "/usr/bin/chromium-browser",
         "/usr/bin/google-chrome",
     ];
-    private const int Patience_ms = 120_000;
+    private const int Patience_ms = 240_000;
     private IPlaywright? _playwright;
     private IBrowser? _browser;
 

@@ -6,7 +6,7 @@ using Rinsewright.Water;
 
 namespace Rinsewright.Handouts.Lives;
 
-/// <summary>Whole lives of many beds at once, each as the designs say, without what they may turn out to be.</summary>
+/// <summary>Whole lives of many beds at once, followed for where lines are passed, each as the designs say, without what they may turn out to be.</summary>
 public static class LifeRuns
 {
     /// <summary>Runs the lives.</summary>
@@ -18,7 +18,9 @@ public static class LifeRuns
     {
         BedDraw[] draws =
         [
-            .. lives.Select(l => BedDraw.OfLife(l.Beds, l.Feed, l.Flow, BedOutlook.UsualLife)),
+            .. lives.Select(l =>
+                BedDraw.OfLife(l.Beds, l.Feed, l.Flow, BedOutlook.UsualLife, BedDetail.Lines)
+            ),
         ];
         ImmutableArray<BedRunStatus> statuses = BedEnsemble.Advance(draws, cancellation: cancel);
         cancel.ThrowIfCancellationRequested();

@@ -9,7 +9,7 @@ namespace Rinsewright.Handouts.Lives;
 /// <summary>Lives by size and by reading, for anyone: the middle of what the bed model says of the waters of each reading.</summary>
 public sealed class SizeChart(SourceWaters waters)
 {
-    private const int Waters = 9; // of each reading
+    private const int Waters = 5; // of each reading
     private const double Flow_L_min = 8;
     private const double Line_uS_cm = 20; // what the usual meter shows as 10 ppm
     private static readonly int[] Readings = [50, 100, 150, 200, 300, 400];
@@ -47,16 +47,17 @@ public sealed class SizeChart(SourceWaters waters)
             .. beds.SelectMany(bed => feeds.Select(feed => (bed, feed, flow))),
         ]);
         var line = new ChangeOutLine("20 uS/cm", LineKind.Conductivity, Line_uS_cm);
+        var liters = new double[lives.Count];
+        Parallel.For(
+            0,
+            lives.Count,
+            i =>
+                liters[i] =
+                    lives[i]?.Reaches(line, WaterStatement.UsualFactor)?.Liters ?? double.PositiveInfinity
+        );
         double[][] middles =
         [
-            .. lives
-                .AsParallel()
-                .AsOrdered()
-                .Select(l => l?.Reaches(line, WaterStatement.UsualFactor)?.Liters ?? double.PositiveInfinity)
-                .AsEnumerable()
-                .Chunk(Waters)
-                .Select(of => of.Order().ElementAt(Waters / 2))
-                .Chunk(Readings.Length),
+            .. liters.Chunk(Waters).Select(of => of.Order().ElementAt(Waters / 2)).Chunk(Readings.Length),
         ];
         return [.. Readings.Select((ppm, r) => (ppm, middles.Select(of => of[r]).ToArray()))];
     }

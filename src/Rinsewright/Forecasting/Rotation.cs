@@ -48,15 +48,18 @@ public sealed record Rotation(int Beds, Band WaterShare)
         [
             .. Enumerable.Range(0, Members).Select(_ => LifeLibrary.Draw(fill.Beds, fill.Waters, random)),
         ];
+        var found = new double?[Members];
+        Parallel.For(
+            0,
+            Members,
+            i =>
+                found[i] =
+                    Life(plans[i], fill.Flow, line, meterFactor, BedArrangement.LeadLag)
+                    / Life(plans[i], fill.Flow, line, meterFactor, BedArrangement.Series)
+        );
         double[] shares =
         [
-            .. plans
-                .AsParallel()
-                .AsOrdered()
-                .Select(plan =>
-                    Life(plan, fill.Flow, line, meterFactor, BedArrangement.LeadLag)
-                    / Life(plan, fill.Flow, line, meterFactor, BedArrangement.Series)
-                )
+            .. found
                 .Where(share => share is > 0 && double.IsFinite(share.Value))
                 .Select(share => share!.Value),
         ];
