@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Net.Http.Json;
 using System.Text.Json;
 using Microsoft.Playwright;
@@ -97,6 +98,46 @@ public sealed class PageTests(Browser browser, DemoSite demo)
                     TimeSpan.FromSeconds(1)
                 )
             );
+        await visit.ExpectWellAsync();
+    }
+
+    [Fact]
+    public async Task The_bed_picture_plays_through_the_life_to_its_end_and_stops_when_told()
+    {
+        await using Visit visit = await browser.VisitAsync(demo.Site, "desktop");
+        var noon = new DateTime(2026, 6, 1, 12, 0, 0, DateTimeKind.Utc);
+        await visit.Page.Clock.InstallAsync(new() { TimeDate = noon });
+        await visit.OpenAsync("/rig");
+        await visit.Page.Clock.PauseAtAsync(noon.AddHours(1));
+        ILocator slider = visit.Page.GetByLabel("Move through its life");
+        ILocator play = visit.Page.GetByRole(AriaRole.Button, new() { Name = "Play its life" });
+        ILocator stop = visit.Page.GetByRole(AriaRole.Button, new() { Name = "Stop" });
+        async Task PlayTo(string percent)
+        {
+            while (
+                await slider.InputValueAsync() is { } at
+                && !string.Equals(at, percent, StringComparison.Ordinal)
+            )
+            {
+                Assert.True(int.Parse(at, CultureInfo.InvariantCulture) <= 125, at);
+                await visit.Page.Clock.RunForAsync(250);
+                await visit.ShowPicturesAsync();
+            }
+        }
+
+        await slider.FillAsync("110");
+        await play.ClickAsync();
+        await Assertions.Expect(stop).ToBeVisibleAsync();
+        await PlayTo("125");
+        await Assertions.Expect(play).ToBeVisibleAsync();
+        await play.ClickAsync();
+        await PlayTo("10");
+        await stop.ClickAsync();
+        await Assertions.Expect(play).ToBeVisibleAsync();
+        await visit.Page.Clock.RunForAsync(2000);
+        Assert.Equal("10", await slider.InputValueAsync());
+        await Assertions.Expect(visit.Page.Locator("output[for=life]")).ToHaveTextAsync("10 %");
+        await visit.Page.Clock.ResumeAsync();
         await visit.ExpectWellAsync();
     }
 

@@ -98,6 +98,42 @@ for (const slider of document.querySelectorAll("input[data-moves]")) {
   });
 }
 
+// A frame is shown when its picture is there, and never more than four a second.
+for (const button of document.querySelectorAll("button[data-plays]")) {
+  const slider = document.getElementById(button.dataset.plays);
+  const picture = document.querySelector(`img[data-picture="${slider.dataset.moves}"]`);
+  const name = button.textContent;
+  let started = 0;
+  let playing = 0;
+  const show = () => slider.dispatchEvent(new Event("input"));
+  const isAtEnd = () => slider.valueAsNumber >= Number(slider.max);
+  const stop = () => {
+    playing = 0;
+    button.textContent = name;
+  };
+  const play = async () => {
+    const own = playing = ++started;
+    button.textContent = button.dataset.stop;
+    if (isAtEnd()) {
+      slider.value = slider.min;
+      show();
+    }
+    while (true) {
+      await new Promise(resolve => setTimeout(resolve, 250));
+      if (playing !== own) return;
+      slider.stepUp();
+      const shown = new Promise(resolve => {
+        for (const end of ["load", "error"]) picture.addEventListener(end, resolve, { once: true });
+      });
+      show();
+      await shown;
+      if (playing === own && isAtEnd()) stop();
+    }
+  };
+  button.hidden = false;
+  button.addEventListener("click", () => (playing ? stop() : play()));
+}
+
 // --- a forecast that is being sharpened: the parts that it changes are fetched when it is ready ------------------------
 async function sharpen() {
   if (!document.querySelector("[data-sharpening]")) return;
