@@ -1,3 +1,4 @@
+using Rinsewright.Numerics;
 using Rinsewright.Treatment;
 
 namespace Rinsewright.Forecasting;
@@ -11,22 +12,23 @@ internal sealed class Life
     private const double TurningShare = 0.15;
 
     private readonly double[] _liters;
-    private readonly double[] _logConductance;
-    private readonly double[] _silica;
-    private readonly double[] _residue;
-    private readonly double[] _spots;
+    private readonly Track _logConductance;
+    private readonly Track _silica;
+    private readonly Track _residue;
+    private readonly Track _spots;
 
     public Life(EffluentReport report)
     {
         Feed = report.FeedWater();
         _liters = [.. report.Samples.Select(s => s.Liters)];
-        _logConductance = [.. report.Samples.Select(s => Math.Log(s.Conductivity25))];
-        _silica = [.. report.Samples.Select(s => s.Silica)];
-        _residue = [.. report.Samples.Select(s => s.Residue)];
-        _spots = [.. report.Samples.Select(s => s.ValueFor(LineKind.Spots, 0))];
+        Track Of(Func<EffluentSample, double> value) => new(_liters, [.. report.Samples.Select(value)]);
+        _logConductance = Of(s => Math.Log(s.Conductivity25));
+        _silica = Of(s => s.Silica);
+        _residue = Of(s => s.Residue);
+        _spots = Of(s => s.ValueFor(LineKind.Spots, 0));
         double turning = Math.Log(TurningShare * Feed.Conductivity25);
         IsAcidFirst = IsAcidAtTheTurn(report, turning);
-        int turn = Array.FindIndex(_logConductance, v => v >= turning);
+        int turn = Array.FindIndex(_logConductance.Values, v => v >= turning);
         LogTurn = Math.Log(Math.Max(_liters[turn < 0 ? ^1 : turn], 1e-3));
     }
 
@@ -43,7 +45,7 @@ internal sealed class Life
     public double Conductance(double liters)
     {
         (int low, double share) = Place(liters);
-        return Math.Exp(_logConductance[low] + share * (_logConductance[low + 1] - _logConductance[low]));
+        return Math.Exp(_logConductance.Between(low, share));
     }
 
     /// <summary>What a line is compared with, with a part of the feed mixed in.</summary>
@@ -54,7 +56,7 @@ internal sealed class Life
     public double Value(LineKind kind, double factor, double bypass, double liters)
     {
         (int low, double share) = Place((1 - bypass) * liters);
-        double Between(double[] values) => values[low] + share * (values[low + 1] - values[low]);
+        double Between(Track track) => track.Between(low, share);
         double leaving = kind switch
         {
             LineKind.MeterReading => factor * Math.Exp(Between(_logConductance)),
@@ -108,5 +110,31 @@ internal sealed class Life
         }
 
         return (low, Math.Clamp((liters - _liters[low]) / (_liters[high] - _liters[low]), 0, 1));
+    }
+
+    /// <summary>A quantity along a life, on a monotone curve through its samples.</summary>
+    private sealed class Track
+    {
+        private readonly double[] _fromLeft; // rise over an interval at its start
+        private readonly double[] _toRight; // and at its end
+
+        public Track(double[] liters, double[] values)
+        {
+            Values = values;
+            double[] slopes =
+            [
+                .. Enumerable
+                    .Range(0, values.Length)
+                    .Select(i => MonotoneCubic.Slope(liters, j => values[j], i)),
+            ];
+            double[] widths = [.. liters.Skip(1).Zip(liters, (next, l) => next - l)];
+            _fromLeft = [.. widths.Zip(slopes, (w, s) => w * s)];
+            _toRight = [.. widths.Zip(slopes.Skip(1), (w, s) => w * s)];
+        }
+
+        public double[] Values { get; }
+
+        public double Between(int low, double share) =>
+            MonotoneCubic.Between(share, Values[low], _fromLeft[low], Values[low + 1], _toRight[low]);
     }
 }

@@ -19,8 +19,13 @@ public sealed class LifeLibrary
     /// <summary>Standard deviation of the logarithm of a source's strength about its analysis [-] (our choice).</summary>
     public const double StrengthSd = 0.1;
 
+    /// <summary>Rests in a life, evenly over its water.</summary>
+    internal const int Rests = 12;
+
     private const double Length = 1.4;
-    private const int Samples = 36;
+    private const int Samples = 72;
+
+    private static readonly TimeSpan RestLength = TimeSpan.FromHours(16); // a night
 
     private LifeLibrary(ImmutableArray<Life> lives) => Lives = lives;
 
@@ -79,11 +84,7 @@ public sealed class LifeLibrary
             draws.Length,
             i => draws[i] = BedDraw.OfLife(plans[i].Beds, plans[i].Water, flow, Length)
         );
-        ImmutableArray<BedRunStatus> ended = BedEnsemble.Advance(
-            draws,
-            progress: progress,
-            cancellation: cancellation
-        );
+        ImmutableArray<BedRunStatus> ended = Live(draws, progress, cancellation);
         cancellation.ThrowIfCancellationRequested();
         var lives = new Life?[draws.Length];
         Parallel.For(
@@ -102,6 +103,41 @@ public sealed class LifeLibrary
                 $"A life did not run to its end: {ended.First(s => s is not BedRunStatus.Completed)}."
             )
             : [.. lives!];
+    }
+
+    /// <summary>Draws lives in pieces, with a rest behind each but the last.</summary>
+    /// <returns>How each ended.</returns>
+    private static ImmutableArray<BedRunStatus> Live(
+        BedDraw[] lives,
+        IProgress<double>? progress,
+        CancellationToken cancellation
+    )
+    {
+        BedDraw[] pieces =
+        [
+            .. lives.Select(l =>
+                l with
+                {
+                    Volume = Volume.FromCubicMeters(l.Volume.CubicMeters / (Rests + 1)),
+                }
+            ),
+        ];
+        (BedSeries, Temperature)[] resting = [.. lives.Select(l => (l.Beds, l.Temperature))];
+        for (int rest = 0; ; rest++)
+        {
+            ImmutableArray<BedRunStatus> drawn = BedEnsemble.Advance(pieces, cancellation: cancellation);
+            progress?.Report((rest + 1.0) / (Rests + 1));
+            if (rest == Rests || drawn.Any(s => s is not BedRunStatus.Completed))
+            {
+                return drawn;
+            }
+
+            ImmutableArray<BedRunStatus> rested = BedEnsemble.Rest(resting, RestLength);
+            if (rested.Any(s => s is not BedRunStatus.Completed))
+            {
+                return rested;
+            }
+        }
     }
 
     private static Life LifeOf(BedSeries series, WaterComposition water, ImmutableArray<ExchangeBed> beds)

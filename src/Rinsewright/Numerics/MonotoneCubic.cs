@@ -37,18 +37,36 @@ internal static class MonotoneCubic
         }
 
         double width = nodes[low + 1] - nodes[low];
-        double s = (x - nodes[low]) / width;
-        double left = width * Slope(nodes, value, low);
-        double right = width * Slope(nodes, value, low + 1);
-        double s2 = s * s;
-        double s3 = s2 * s;
-        return (2 * s3 - 3 * s2 + 1) * value(low)
-            + (s3 - 2 * s2 + s) * left
-            + (3 * s2 - 2 * s3) * value(low + 1)
-            + (s3 - s2) * right;
+        return Between(
+            (x - nodes[low]) / width,
+            value(low),
+            width * Slope(nodes, value, low),
+            value(low + 1),
+            width * Slope(nodes, value, low + 1)
+        );
     }
 
-    private static double Slope(IReadOnlyList<double> nodes, Func<int, double> value, int node)
+    /// <summary>Value between two nodes.</summary>
+    /// <param name="share">Place between them, 0 to 1 [-].</param>
+    /// <param name="left">Ordinate of the first [any].</param>
+    /// <param name="leftRise">Its slope times the distance of the nodes [any].</param>
+    /// <param name="right">Ordinate of the second [any].</param>
+    /// <param name="rightRise">Its slope times the distance of the nodes [any].</param>
+    public static double Between(double share, double left, double leftRise, double right, double rightRise)
+    {
+        double s2 = share * share;
+        double s3 = s2 * share;
+        return (2 * s3 - 3 * s2 + 1) * left
+            + (s3 - 2 * s2 + share) * leftRise
+            + (3 * s2 - 2 * s3) * right
+            + (s3 - s2) * rightRise;
+    }
+
+    /// <summary>Slope of the curve at a node [any].</summary>
+    /// <param name="nodes">Abscissas, ascending [any].</param>
+    /// <param name="value">Ordinate of a node [any].</param>
+    /// <param name="node">The node.</param>
+    public static double Slope(IReadOnlyList<double> nodes, Func<int, double> value, int node)
     {
         double? before = node > 0 ? Chord(nodes, value, node - 1) : null;
         double? after = node + 1 < nodes.Count ? Chord(nodes, value, node) : null;

@@ -6,40 +6,77 @@ namespace Rinsewright.Treatment.Beds;
 /// <content>Rests between draws, and the water that stands in the beds meanwhile.</content>
 public sealed partial class BedSeries
 {
+    private const double FilmsEven_s = 600; // after it water and beads of a node are as good as even, and one step ends where many do
+
     /// <summary>
     /// Leaves the beds standing with their water in them. What their resins take from it, the next draw brings back into the
     /// pores with its first water, which loads no resin.
     /// </summary>
     /// <param name="duration">How long.</param>
     /// <param name="temperature">Temperature of the standing water.</param>
-    public BedRunStatus Rest(TimeSpan duration, Temperature temperature)
+    public BedRunStatus Rest(TimeSpan duration, Temperature temperature) =>
+        BedEnsemble.Rest([(this, temperature)], duration, threads: 1)[0];
+
+    /// <summary>The same rest by the readable form of the equations.</summary>
+    internal BedRunStatus RestScalar(TimeSpan duration, Temperature temperature)
     {
+        double stood = LeaveStanding();
         foreach (BedState state in _states)
         {
-            Balance.LeftStanding(state);
-            double before = PoreEquivalents(state);
-            BedCoefficients still = Coefficients(state, StillFlow(state), temperature.Kelvins, 0, 1);
-            double left = duration.TotalSeconds;
-            double step = 1;
-            while (left > 0)
+            BedCoefficients still = Still(state, temperature);
+            foreach (double step in RestSteps(duration))
             {
-                step = Math.Min(step, left);
                 if (!state.Stand(still, step))
                 {
                     return BedRunStatus.NotConverged;
                 }
-
-                left -= step;
-                step *= 2;
             }
-
-            Balance.FlushedOut(state);
-            _owed += before - PoreEquivalents(state);
         }
 
-        _memory.Forget();
+        Rested(stood);
         return BedRunStatus.Completed;
     }
+
+    /// <summary>The steps of a rest [s]: each twice as long as the last until the films have evened out, then one.</summary>
+    internal static IEnumerable<double> RestSteps(TimeSpan duration)
+    {
+        double left = duration.TotalSeconds;
+        for (double step = 1; left > 0; step *= 4)
+        {
+            double next = step > FilmsEven_s ? left : Math.Min(step, left);
+            left -= next;
+            yield return next;
+        }
+    }
+
+    /// <summary>Begins a rest.</summary>
+    /// <returns>What stands in the pores [eq].</returns>
+    internal double LeaveStanding()
+    {
+        foreach (BedState state in _states)
+        {
+            Balance.LeftStanding(state);
+        }
+
+        return _states.Sum(PoreEquivalents);
+    }
+
+    /// <summary>Ends a rest.</summary>
+    /// <param name="stood">What stood in the pores as it began [eq].</param>
+    internal void Rested(double stood)
+    {
+        foreach (BedState state in _states)
+        {
+            Balance.FlushedOut(state);
+        }
+
+        _owed += stood - _states.Sum(PoreEquivalents);
+        _memory.Forget();
+    }
+
+    /// <summary>Coefficients of one of the beds with the film of still water.</summary>
+    internal BedCoefficients Still(BedState state, Temperature temperature) =>
+        Coefficients(state, StillFlow(state), temperature.Kelvins, 0, 1);
 
     /// <summary>Water that stands between the last beads: the first that the next draw brings, by component [mol/m³].</summary>
     public double[] FirstWater()

@@ -30,6 +30,7 @@ public sealed partial class BedSeries
     private double _volume;
     private double _owed; // [eq], what rests took out of the pores and the next draw brings back
     private Conditions? _conditions;
+    private string? _structure;
     private readonly StepMemory _memory = new();
 
     /// <summary>Beds as their designs say, nothing drawn yet.</summary>
@@ -88,6 +89,22 @@ public sealed partial class BedSeries
     public (int Taken, int Rejected) Steps { get; private set; }
 
     internal BedBalance Balance { get; } = new();
+
+    /// <summary>What must be the same for series that share a block of lanes.</summary>
+    internal string Structure =>
+        _structure ??= string.Join(
+            '|',
+            _states.Select(s =>
+                $"{s.Grid.NodeCount}:{string.Join(',', s.Ions.Components)}:"
+                + string.Join(
+                    ';',
+                    s.Resins.Zip(s.Bed.Resins, (ions, r) => $"{r.Sign}{string.Join(',', ions)}")
+                )
+            )
+        );
+
+    /// <summary>Whether a bed has two resins that take the same ion, which the lanes do not solve.</summary>
+    internal bool ResinsCompete => _states.Any(s => s.Resins.SelectMany(r => r).Distinct().Count() < s.Slots);
 
     /// <summary>
     /// Largest difference, over all ions, between what went in, what came out and what sits on the resins, over all
@@ -220,6 +237,7 @@ public sealed partial class BedSeries
     {
         _states = [.. _states.Skip(1), _states[0]];
         _conditions = null;
+        _structure = null;
         _memory.Forget();
     }
 
@@ -258,6 +276,7 @@ public sealed partial class BedSeries
         {
             _ions = ions;
             _states = [.. _states.Select(s => s.WithIons(ions))];
+            _structure = null;
         }
 
         double strength = 0;

@@ -33,6 +33,7 @@ internal sealed class LaneBed<TLanes>
     private readonly TLanes[] _arriving;
     private TLanes _excessTime;
     private TLanes _bypass;
+    private TLanes _voidFraction;
     private TLanes _cold; // lanes whose roots are not known from an earlier stage
     private TLanes _stepStart; // times since a lane was loaded [s]
     private TLanes _solved;
@@ -80,18 +81,13 @@ internal sealed class LaneBed<TLanes>
         _solvedBefore = _solvedBefore.With(lane, -1);
         _excessTime = _excessTime.With(lane, k.ExcessTime);
         _bypass = _bypass.With(lane, state.Bed.Bypass);
+        _voidFraction = _voidFraction.With(lane, state.Bed.VoidFraction);
         var transfer = new double[NodeCount * _slots];
         var march = new double[NodeCount];
         for (int j = 0; j < NodeCount; j++)
         {
             march[j] = 0.5 * state.Grid.Slice[j] * k.Depth / k.Velocity;
-            foreach (ResinCoefficients resin in k.Resins)
-            {
-                for (int n = 0; n < resin.Ion.Length; n++)
-                {
-                    transfer[j * _slots + resin.Slot + n] = resin.Rate[n] / (1 + march[j] * resin.Rate[n]);
-                }
-            }
+            Transfer(k, march[j], transfer.AsSpan(j * _slots, _slots));
         }
 
         Put(_march, lane, march);
@@ -182,36 +178,17 @@ internal sealed class LaneBed<TLanes>
                 }
             }
 
-            TLanes done = _node.Solve(
-                _arriving,
+            solved &= SolveNode(
+                j,
+                implicitTime,
                 march,
                 _transfer.AsSpan(j * _slots, _slots),
                 basis,
                 loading,
                 keep,
-                theta,
-                ref hydrogen,
                 uptake,
                 outlet
             );
-            if (done.Bits != (1u << Width) - 1)
-            {
-                done |= SolveAlone(
-                    j,
-                    ~done,
-                    implicitTime,
-                    march,
-                    basis,
-                    loading,
-                    keep,
-                    theta,
-                    ref hydrogen,
-                    uptake,
-                    outlet
-                );
-                solved &= done;
-            }
-
             Span<TLanes> target = index == 0 ? rate : _next.AsSpan(j * _slots, _slots);
             for (int s = 0; s < _slots; s++)
             {
@@ -228,6 +205,40 @@ internal sealed class LaneBed<TLanes>
         }
 
         _cold = default;
+        return solved;
+    }
+
+    /// <summary>One implicit step of the beds at rest, as <see cref="BedState.Stand"/>; the beds were loaded with the film of still water.</summary>
+    /// <param name="time">Length of the step [s].</param>
+    /// <returns>A mask of the lanes in which every node was solved.</returns>
+    public TLanes Stand(double time)
+    {
+        TLanes stage = TLanes.All(time);
+        TLanes march = stage / _voidFraction;
+        TLanes solved = TLanes.Mask;
+        Span<TLanes> transfer = stackalloc TLanes[_slots];
+        Span<TLanes> uptake = stackalloc TLanes[_slots];
+        ReadOnlySpan<LaneSlot<TLanes>> slots = _chemistry.Slots;
+        Span<double> transferLane = stackalloc double[_slots];
+        for (int lane = 0; lane < Width; lane++)
+        {
+            Transfer(_coefficients[lane], march[lane], transferLane);
+            PutSlots(transfer, lane, transferLane);
+        }
+
+        _node.Begin(stage);
+        for (int j = 0; j < NodeCount; j++)
+        {
+            Span<TLanes> pore = _pore.AsSpan(j * _ions, _ions);
+            Span<TLanes> loading = _loading.AsSpan(j * _slots, _slots);
+            Copy(pore, _arriving);
+            solved &= SolveNode(j, stage, march, transfer, loading, loading, TLanes.All(1), uptake, pore);
+            for (int s = 0; s < _slots; s++)
+            {
+                loading[s] += stage * slots[s].ChargePerCapacity * uptake[s];
+            }
+        }
+
         return solved;
     }
 
@@ -253,6 +264,64 @@ internal sealed class LaneBed<TLanes>
         TLanes move = TLanes.Max(TLanes.Min(ahead * (last - before), most), -most);
         before = last;
         return last * (sum + move) * TLanes.Inverse(sum - move);
+    }
+
+    /// <summary>k·a/(1 + b·k·a) of every ion on every resin, which the march b = <paramref name="march"/> [s] leaves of its rate [1/s].</summary>
+    private static void Transfer(BedCoefficients k, double march, Span<double> transfer)
+    {
+        foreach (ResinCoefficients resin in k.Resins)
+        {
+            for (int n = 0; n < resin.Ion.Length; n++)
+            {
+                transfer[resin.Slot + n] = resin.Rate[n] / (1 + march * resin.Rate[n]);
+            }
+        }
+    }
+
+    /// <summary>Solves a node for the water that stands in <see cref="_arriving"/>; the roots start from those it has.</summary>
+    private TLanes SolveNode(
+        int j,
+        TLanes stage,
+        TLanes march,
+        Span<TLanes> transfer,
+        Span<TLanes> basis,
+        Span<TLanes> loading,
+        TLanes keep,
+        Span<TLanes> uptake,
+        Span<TLanes> liquid
+    )
+    {
+        int resins = _chemistry.Resins.Length;
+        Span<TLanes> theta = _theta.AsSpan(j * resins, resins);
+        ref TLanes hydrogen = ref _hydrogen[j];
+        TLanes done = _node.Solve(
+            _arriving,
+            march,
+            transfer,
+            basis,
+            loading,
+            keep,
+            theta,
+            ref hydrogen,
+            uptake,
+            liquid
+        );
+        return done.Bits == (1u << Width) - 1
+            ? done
+            : done
+                | SolveAlone(
+                    j,
+                    ~done,
+                    stage,
+                    march,
+                    basis,
+                    loading,
+                    keep,
+                    theta,
+                    ref hydrogen,
+                    uptake,
+                    liquid
+                );
     }
 
     /// <summary>Solves a node of the lanes of a mask by the scalar form, which brackets its roots.</summary>

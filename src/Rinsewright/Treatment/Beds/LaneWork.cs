@@ -15,16 +15,6 @@ internal sealed class LaneWork
         _volume = draw.Volume.CubicMeters;
         End = draw.Beds.Drawn.CubicMeters + _volume;
         Conditions = Series.Prepare(draw.Totals.Span, draw.Temperature, draw.Flow);
-        Structure = string.Join(
-            '|',
-            Series.States.Select(s =>
-                $"{s.Grid.NodeCount}:{string.Join(',', s.Ions.Components)}:"
-                + string.Join(
-                    ';',
-                    s.Resins.Zip(s.Bed.Resins, (ions, r) => $"{r.Sign}{string.Join(',', ions)}")
-                )
-            )
-        );
     }
 
     /// <summary>Place among the draws.</summary>
@@ -39,13 +29,6 @@ internal sealed class LaneWork
 
     /// <summary>Volume of the series at which it ends [m³].</summary>
     public double End { get; }
-
-    /// <summary>What must be the same for beds that share a block of lanes.</summary>
-    public string Structure { get; }
-
-    /// <summary>Whether a bed has two resins that take the same ion, which the lanes do not solve.</summary>
-    public bool ResinsCompete =>
-        Series.States.Any(s => s.Resins.SelectMany(r => r).Distinct().Count() < s.Slots);
 
     /// <summary>Begins the draw, with its first water, if it needed one, in the outlet of its conditions.</summary>
     public void Open()

@@ -184,6 +184,58 @@ public sealed class BedEnsembleTests
             );
     }
 
+    /// <summary>Of three: beds that rest beside others, beds that rest alone, and beds whose rest the scalar form makes.</summary>
+    [Fact]
+    public void Beds_rest_together_as_they_would_alone_and_by_the_scalar_form()
+    {
+        Gen.Select(Members.Array[10], Gen.Int[1, 2], Gen.Double[0, 1])
+            .Repeat()
+            .Sample(
+                (members, beds, length) =>
+                {
+                    var rest = TimeSpan.FromSeconds(Math.Pow(60_000, length));
+                    BedDraw[] Half() =>
+                        [
+                            .. members
+                                .Select(m => m.Draw(beds))
+                                .Select(d => d with { Volume = Volume.FromLiters(d.Volume.Liters / 2) }),
+                        ];
+                    BedDraw[][] three = [Half(), Half(), Half()];
+                    Assert.All(three, of => BedEnsemble.Advance(of, cancellation: Stop));
+                    Assert.All(
+                        BedEnsemble.Rest([.. three[0].Select(d => (d.Beds, d.Temperature))], rest),
+                        s => Assert.Equal(BedRunStatus.Completed, s)
+                    );
+                    Assert.All(three[1], d => d.Beds.Rest(rest, d.Temperature));
+                    Assert.All(
+                        three[2],
+                        d => Assert.Equal(BedRunStatus.Completed, d.Beds.RestScalar(rest, d.Temperature))
+                    );
+                    for (int i = 0; i < members.Length; i++)
+                    {
+                        Assert.Equal(three[0][i].Beds.FirstWater(), three[1][i].Beds.FirstWater());
+                        foreach (Component ion in Ions)
+                        {
+                            Assert.Equal(
+                                three[2][i].Beds.FirstWater()[(int)ion],
+                                three[0][i].Beds.FirstWater()[(int)ion],
+                                1e-6 * three[0][i].Totals.Span[(int)ion]
+                            );
+                        }
+                    }
+
+                    Assert.All(three, of => BedEnsemble.Advance(of, cancellation: Stop));
+                    double[] distances = [.. three[0].Zip(three[2], Distance).Order()];
+                    Assert.InRange(distances[^2], 0, 1e-6);
+                    Assert.InRange(distances[^1], 0, 1e-4);
+                    Assert.All(three[0].Zip(three[1], Distance), d => Assert.Equal(0, d));
+                    Assert.All(three[0], d => Assert.InRange(d.Beds.BalanceError, 0, 1e-12));
+                },
+                iter: 3,
+                threads: 1
+            );
+    }
+
     [Fact]
     public void State_is_carried_from_draw_to_draw_and_between_the_two_forms()
     {
@@ -229,6 +281,10 @@ public sealed class BedEnsembleTests
             cancellation: Stop
         );
         Assert.Equal(0, Distance(together, alone));
+        var night = TimeSpan.FromHours(12);
+        together.Beds.Rest(night, together.Temperature);
+        alone.Beds.RestScalar(night, alone.Temperature);
+        Assert.Equal(alone.Beds.FirstWater(), together.Beds.FirstWater());
     }
 
     [Fact]
