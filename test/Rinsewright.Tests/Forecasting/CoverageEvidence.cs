@@ -1,4 +1,5 @@
 using System.Globalization;
+using Rinsewright.Forecasting;
 using Rinsewright.Tests.Evidence;
 
 namespace Rinsewright.Tests.Forecasting;
@@ -18,7 +19,9 @@ public sealed class CoverageEvidence : IEvidenceSet
         {
             ["as believed"] = new(),
             ["one reading in twenty is nonsense"] = new(BadReadings: 0.05),
-            ["fills last a tenth longer than believed"] = new(StretchMean: -0.1),
+            ["fills last a tenth longer than believed"] = new(
+                StretchMean: StretchPrior.Usual.Mean - Math.Log(1.1)
+            ),
         };
 
     public IEnumerable<EvidenceRow> Rows()

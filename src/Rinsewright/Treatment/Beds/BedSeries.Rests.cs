@@ -37,7 +37,7 @@ public sealed partial class BedSeries
         return BedRunStatus.Completed;
     }
 
-    /// <summary>The steps of a rest [s]: each twice as long as the last until the films have evened out, then one.</summary>
+    /// <summary>The steps of a rest [s]: each four times the last until the films have evened out, then one.</summary>
     internal static IEnumerable<double> RestSteps(TimeSpan duration)
     {
         double left = duration.TotalSeconds;
