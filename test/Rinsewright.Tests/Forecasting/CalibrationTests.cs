@@ -11,7 +11,7 @@ public sealed class CalibrationTests
 
     /// <summary>
     /// A sample of the long run that <see cref="CoverageEvidence"/> reads; the limits are those of chance at four standard errors
-    /// and three points of the claim itself. RINSEWRIGHT_LONG_RUN=500 makes the long run of so many rigs and writes it down.
+    /// and three points of the claim itself. RINSEWRIGHT_LONG_RUN=1000 makes the long run of so many rigs and writes it down.
     /// </summary>
     [Theory]
     [InlineData("as believed")]
