@@ -6,7 +6,7 @@ namespace Rinsewright.Treatment.Beds;
 /// <content>Rests between draws, and the water that stands in the beds meanwhile.</content>
 public sealed partial class BedSeries
 {
-    private const double FilmsEven_s = 600; // after it water and beads of a node are as good as even, and one step ends where many do
+    private const double RestGrowth = 4;
 
     /// <summary>
     /// Leaves the beds standing with their water in them. What their resins take from it, the next draw brings back into the
@@ -37,13 +37,13 @@ public sealed partial class BedSeries
         return BedRunStatus.Completed;
     }
 
-    /// <summary>The steps of a rest [s]: each four times the last until the films have evened out, then one.</summary>
+    /// <summary>The steps of a rest, each longer than the last [s].</summary>
     internal static IEnumerable<double> RestSteps(TimeSpan duration)
     {
         double left = duration.TotalSeconds;
-        for (double step = 1; left > 0; step *= 4)
+        for (double step = 1; left > 0; step *= RestGrowth)
         {
-            double next = step > FilmsEven_s ? left : Math.Min(step, left);
+            double next = Math.Min(step, left);
             left -= next;
             yield return next;
         }
