@@ -102,7 +102,7 @@ public sealed record LifeChart
         ];
         IReadOnlyList<EffluentReport?> lives = LifeRuns.Of(
             [.. flows.SelectMany(flow => feeds.Select(f => (bed.Line.Beds, f.Feed, flow)))],
-            cancel
+            cancel: cancel
         );
         if (feeds.Length < 2 || lives.Contains(null))
         {

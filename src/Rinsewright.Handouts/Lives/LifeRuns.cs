@@ -6,21 +6,23 @@ using Rinsewright.Water;
 
 namespace Rinsewright.Handouts.Lives;
 
-/// <summary>Whole lives of many beds at once, followed for where lines are passed, each as the designs say, without what they may turn out to be.</summary>
+/// <summary>Whole lives of many beds at once, each as the designs say, without what they may turn out to be.</summary>
 public static class LifeRuns
 {
     /// <summary>Runs the lives.</summary>
+    /// <param name="lives">Beds, feed and flow of each.</param>
+    /// <param name="detail">How closely what leaves the beds is to be followed.</param>
+    /// <param name="cancel">Stops them.</param>
     /// <returns>A report for each, in order; nothing where its equations were not solved.</returns>
     public static IReadOnlyList<EffluentReport?> Of(
         IReadOnlyList<(ImmutableArray<ExchangeBed> Beds, WaterComposition Feed, VolumeFlow Flow)> lives,
+        BedDetail detail = BedDetail.Curves,
         CancellationToken cancel = default
     )
     {
         BedDraw[] draws =
         [
-            .. lives.Select(l =>
-                BedDraw.OfLife(l.Beds, l.Feed, l.Flow, BedOutlook.UsualLife, BedDetail.Lines)
-            ),
+            .. lives.Select(l => BedDraw.OfLife(l.Beds, l.Feed, l.Flow, BedOutlook.UsualLife, detail)),
         ];
         ImmutableArray<BedRunStatus> statuses = BedEnsemble.Advance(draws, cancellation: cancel);
         cancel.ThrowIfCancellationRequested();

@@ -43,9 +43,10 @@ public sealed class SizeChart(SourceWaters waters)
         [
             .. sizes.Select(s => ImmutableArray.Create(HousingCatalog.MixedBed(s))),
         ];
-        IReadOnlyList<EffluentReport?> lives = LifeRuns.Of([
-            .. beds.SelectMany(bed => feeds.Select(feed => (bed, feed, flow))),
-        ]);
+        IReadOnlyList<EffluentReport?> lives = LifeRuns.Of(
+            [.. beds.SelectMany(bed => feeds.Select(feed => (bed, feed, flow)))],
+            BedDetail.Lines
+        );
         var line = new ChangeOutLine("20 uS/cm", LineKind.Conductivity, Line_uS_cm);
         var liters = new double[lives.Count];
         Parallel.For(

@@ -19,6 +19,7 @@ internal sealed class Fleet : IDisposable
     private readonly CancellationTokenSource _stop = new();
     private readonly List<Reporter> _reporters = [];
     private IReadOnlyList<Uri> _addresses = [];
+    private int _tried;
 
     private sealed class Reporter(Id<Rig> rig, string key)
     {
@@ -69,6 +70,17 @@ internal sealed class Fleet : IDisposable
         int until = Acknowledged + rows;
         using var limit = new CancellationTokenSource(ServingProcess.Patience);
         while (Acknowledged < until)
+        {
+            await Task.Delay(TimeSpan.FromMilliseconds(20), TimeProvider.System, limit.Token);
+        }
+    }
+
+    /// <summary>Waits until so many more deliveries have ended, well or not.</summary>
+    public async Task TriedAsync(int deliveries)
+    {
+        int until = Volatile.Read(ref _tried) + deliveries;
+        using var limit = new CancellationTokenSource(ServingProcess.Patience);
+        while (Volatile.Read(ref _tried) < until)
         {
             await Task.Delay(TimeSpan.FromMilliseconds(20), TimeProvider.System, limit.Token);
         }
@@ -136,6 +148,7 @@ internal sealed class Fleet : IDisposable
         {
             while (!await IsKeptAsync(reporter, number, Volatile.Read(ref _addresses), at))
             {
+                Interlocked.Increment(ref _tried);
                 if (_stop.IsCancellationRequested)
                 {
                     return;
@@ -145,6 +158,7 @@ internal sealed class Fleet : IDisposable
                 await Task.Delay(TimeSpan.FromMilliseconds(50), TimeProvider.System);
             }
 
+            Interlocked.Increment(ref _tried);
             Interlocked.Increment(ref reporter.Acknowledged);
         }
     }

@@ -65,11 +65,10 @@ internal sealed class Passage : IAsyncDisposable
     private async Task LeadAsync(Socket from)
     {
         using Socket near = from;
-        using var far = new Socket(
-            _target.AddressFamily,
-            SocketType.Stream,
-            _target.AddressFamily is AddressFamily.Unix ? ProtocolType.Unspecified : ProtocolType.Tcp
-        );
+        using Socket far =
+            _target is UnixDomainSocketEndPoint
+                ? new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified)
+                : new Socket(SocketType.Stream, ProtocolType.Tcp);
         try
         {
             await PassAsync();
