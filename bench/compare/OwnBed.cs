@@ -168,6 +168,7 @@ internal sealed class OwnBed
         gain[(int)Component.Silica] = Acid(bed, "pK_silica");
         return new BedConstants
         {
+            Temperature = at25.Temperature,
             Kw = 1e6 * Math.Pow(10, -bed.Number("pKw")),
             Viscosity = bed.Number("viscosity_m2_per_s"),
             HydrogenDiffusivity = bed.Number("diffusivity_H_m2_per_s"),
@@ -176,7 +177,6 @@ internal sealed class OwnBed
             ProtonGain = gain,
             ProtonLoss = loss,
             BeadFactor = 1,
-            DebyeHuckelA = at25.DebyeHuckelA,
         };
     }
 

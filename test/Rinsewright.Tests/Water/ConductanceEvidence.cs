@@ -23,6 +23,9 @@ public sealed class ConductanceEvidence : IEvidenceSet
         yield return Standards("KCl standards, 0.01 and 0.1 mol/kg, 0-45 degC", standards, "crc", false, 2);
         yield return Standards("NaCl solutions to 0.1 mol/kg, 25 degC", standards, "chambers1956", true, 1);
 
+        yield return Divalent("0.02", 0.0101, 1.5);
+        yield return Divalent("0.1", 0.0501, 7);
+
         List<(string Source, double Error)> measured =
         [
             .. DataTable
@@ -203,6 +206,35 @@ public sealed class ConductanceEvidence : IEvidenceSet
         );
     }
 
+    private static EvidenceRow Divalent(string upTo, double greatest, double tolerance)
+    {
+        List<double> errors =
+        [
+            .. DataTable
+                .Read("data/published/crc/divalent-salts.csv")
+                .Rows.Where(r => r.Number("concentration") < greatest)
+                .Select(r =>
+                {
+                    double equivalents = 1000 * r.Number("concentration") * r.Number("equivalents_per_mol"); // [eq/m³]
+                    return 100
+                        * Math.Abs(
+                            Standard(r) / (equivalents * r.Number("equivalent_conductivity_S_cm2_eq")) - 1
+                        );
+                }),
+        ];
+        return new(
+            "water",
+            $"CaCl2, MgCl2 and Na2SO4 to {upTo} eq/L, 25 degC",
+            EvidenceKind.Published,
+            "crc",
+            errors.Count,
+            errors.Max(),
+            tolerance,
+            "%",
+            "values from memory; one ion size for all"
+        );
+    }
+
     private static double Standard(DataTable.Row row)
     {
         double kelvin = PhysicalConstants.ZeroCelsius + row.Number("temp_C");
@@ -224,11 +256,11 @@ public sealed class ConductanceEvidence : IEvidenceSet
             _ => 0,
         };
         totals[(int)Component.Calcium] = salt is "CaCl2" ? amount : 0;
-        totals[(int)Component.Magnesium] = salt is "MgSO4" ? amount : 0;
+        totals[(int)Component.Magnesium] = salt is "MgSO4" or "MgCl2" ? amount : 0;
         totals[(int)Component.Chloride] = salt switch
         {
             "KCl" or "NaCl" or "HCl" => amount,
-            "CaCl2" => 2 * amount,
+            "CaCl2" or "MgCl2" => 2 * amount,
             _ => 0,
         };
         totals[(int)Component.Sulfate] = salt is "Na2SO4" or "MgSO4" ? amount : 0;

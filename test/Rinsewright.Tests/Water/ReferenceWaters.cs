@@ -61,3 +61,32 @@ internal static class ReferenceWaters
         return result;
     }
 }
+
+/// <summary>One of them, its species as they are, at 25 °C and once calcite is in balance.</summary>
+internal sealed class ReferenceWater
+{
+    public ReferenceWater(DataTable.Row row)
+    {
+        Row = row;
+        Species = ReferenceWaters.Solve(row);
+        var solver = new SpeciationSolver();
+        Conductance.SpecificConductance(Species, solver, At25);
+        CalcitePotential = WaterIndices.CalcitePotential(Species, solver, AtCalcite);
+        Assert.Equal(SpeciationStatus.Solved, At25.Status);
+        Assert.Equal(SpeciationStatus.Solved, AtCalcite.Status);
+    }
+
+    public DataTable.Row Row { get; }
+
+    public Speciation Species { get; }
+
+    public Speciation At25 { get; } = new();
+
+    public Speciation AtCalcite { get; } = new();
+
+    public double CalcitePotential { get; }
+
+    public bool IsMild => Row.Number("in_T_C") is > 5 and < 35;
+
+    public bool Is(string[] cases) => cases.Contains(Row.Text("case"), StringComparer.Ordinal);
+}

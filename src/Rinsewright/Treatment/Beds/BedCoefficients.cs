@@ -54,7 +54,7 @@ internal sealed class BedCoefficients
     /// <param name="grid">The grid; it bounds the transfer units that can be resolved.</param>
     /// <param name="flow">Flow through the stage, by-pass included [m³/s].</param>
     /// <param name="constants">Constants of water and ions at its temperature.</param>
-    /// <param name="ionicStrength">Ionic strength of the feed [mol/L], used when activities are.</param>
+    /// <param name="totals">Totals of the feed by component, used when activities are; none counts as infinite dilution [mol/m³]; length: number of components.</param>
     /// <param name="excessTime">Time in which an excess over full loading runs off [s].</param>
     public static BedCoefficients Create(
         ExchangeBed bed,
@@ -62,27 +62,28 @@ internal sealed class BedCoefficients
         BedGrid grid,
         double flow,
         BedConstants constants,
-        double ionicStrength,
+        ReadOnlySpan<double> totals,
         double excessTime
     )
     {
-        bool activities = bed.Activities ?? bed.Equilibrium;
-        double gamma = activities ? constants.MonovalentActivity(ionicStrength) : 1;
+        BedEquilibria equilibria =
+            (bed.Activities ?? bed.Equilibrium) && !totals.IsEmpty
+                ? BedEquilibria.In(totals, ions, constants)
+                : BedEquilibria.Ideal(constants);
         double velocity = flow * (1 - bed.Bypass) / bed.Area;
         var coefficients = new BedCoefficients(ions.Count, bed.Resins.Length)
         {
             ExcessTime = excessTime,
-            Kw = constants.Kw / (gamma * gamma),
+            Kw = equilibria.Kw,
             Velocity = velocity,
             Depth = bed.Depth.Meters,
         };
         for (int i = 0; i < ions.Count; i++)
         {
             int component = (int)ions.Components[i];
-            double charge = BedIons.ExchangedForm(ions.Components[i]).Charge;
-            coefficients.Charge[i] = charge;
-            coefficients.ProtonGain[i] = Math.Pow(gamma, -2 * charge) / constants.ProtonGain[component];
-            coefficients.ProtonLoss[i] = constants.ProtonLoss[component] * Math.Pow(gamma, 2 * charge - 2);
+            coefficients.Charge[i] = BedIons.ExchangedForm(ions.Components[i]).Charge;
+            coefficients.ProtonGain[i] = equilibria.ProtonGain[component];
+            coefficients.ProtonLoss[i] = equilibria.ProtonLoss[component];
             coefficients.Weak[i] = coefficients.ProtonGain[i] > 0 || coefficients.ProtonLoss[i] > 0;
         }
 
@@ -97,7 +98,7 @@ internal sealed class BedCoefficients
                 slot,
                 coefficients,
                 constants,
-                gamma,
+                equilibria,
                 0.9 * resolvable
             );
             slot += coefficients.Resins[r].Ion.Length;

@@ -8,6 +8,9 @@ namespace Rinsewright.Treatment.Beds;
 /// </summary>
 internal sealed class BedConstants
 {
+    /// <summary>Temperature [K].</summary>
+    public required double Temperature { get; init; }
+
     /// <summary>Ionic product of water [mol²/m⁶].</summary>
     public required double Kw { get; init; }
 
@@ -31,9 +34,6 @@ internal sealed class BedConstants
 
     /// <summary>Factor by which diffusion inside a bead differs from 25 °C [-].</summary>
     public required double BeadFactor { get; init; }
-
-    /// <summary>Coefficient A of the Debye–Hückel law [L^½/mol^½].</summary>
-    public required double DebyeHuckelA { get; init; }
 
     /// <summary>The constants at a temperature.</summary>
     /// <param name="temperature">Temperature [K].</param>
@@ -60,6 +60,7 @@ internal sealed class BedConstants
         loss[(int)Component.Ammonium] = K(Reaction.AmmoniumIon);
         return new BedConstants
         {
+            Temperature = temperature,
             Kw = 1e3 * K(Reaction.Water),
             Viscosity = WaterProperties.Viscosity(temperature) / WaterProperties.Density(temperature),
             HydrogenDiffusivity = IonCatalog.Diffusion(Species.Hydrogen, temperature),
@@ -68,15 +69,6 @@ internal sealed class BedConstants
             ProtonGain = gain,
             ProtonLoss = loss,
             BeadFactor = WaterProperties.DiffusionFactor(temperature),
-            DebyeHuckelA = DebyeHuckel.A(temperature),
         };
-    }
-
-    /// <summary>Activity coefficient of a monovalent ion by Davies [-].</summary>
-    /// <param name="ionicStrength">Ionic strength [mol/L].</param>
-    public double MonovalentActivity(double ionicStrength)
-    {
-        double root = Math.Sqrt(ionicStrength);
-        return Math.Pow(10, -DebyeHuckelA * (root / (1 + root) - 0.3 * ionicStrength)); // eq. exchange-bed-10
     }
 }

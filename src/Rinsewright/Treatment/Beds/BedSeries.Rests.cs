@@ -76,7 +76,7 @@ public sealed partial class BedSeries
 
     /// <summary>Coefficients of one of the beds with the film of still water.</summary>
     internal BedCoefficients Still(BedState state, Temperature temperature) =>
-        Coefficients(state, StillFlow(state), temperature.Kelvins, 0, 1);
+        Coefficients(state, StillFlow(state), temperature.Kelvins, _conditions?.Totals, 1);
 
     /// <summary>Water that stands between the last beads: the first that the next draw brings, by component [mol/m³].</summary>
     public double[] FirstWater()
@@ -129,7 +129,7 @@ public sealed partial class BedSeries
         BedState state,
         double flow,
         double temperature,
-        double strength,
+        ReadOnlySpan<double> totals,
         double excessTime
     ) =>
         BedCoefficients.Create(
@@ -138,7 +138,7 @@ public sealed partial class BedSeries
             state.Grid,
             flow,
             _constants(temperature),
-            strength,
+            totals,
             excessTime
         );
 }

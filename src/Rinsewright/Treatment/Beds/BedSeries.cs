@@ -279,27 +279,21 @@ public sealed partial class BedSeries
             _structure = null;
         }
 
-        double strength = 0;
-        var feed = new double[_ions.Count];
-        for (int i = 0; i < feed.Length; i++)
-        {
-            feed[i] = totals[(int)_ions.Components[i]];
-            int z = BedIons.ExchangedForm(_ions.Components[i]).Charge;
-            strength += 0.5e-3 * z * z * feed[i];
-        }
+        double[] given = totals.ToArray();
+        double[] feed = [.. _ions.Components.Select(c => given[(int)c])];
 
         double flowRate = flow.CubicMetersPerSecond;
         double reference = StoichiometricVolume(totals, last: false).CubicMeters / flowRate;
         double? next = _conditions?.NextStep;
         _memory.Feed(_ions, feed);
         _conditions = new Conditions(
-            totals.ToArray(),
+            given,
             temperature,
             flowRate,
             feed,
             [
                 .. _states.Select(s =>
-                    Coefficients(s, flowRate, temperature.Kelvins, strength, ExcessTime * reference)
+                    Coefficients(s, flowRate, temperature.Kelvins, given, ExcessTime * reference)
                 ),
             ],
             reference

@@ -14,6 +14,9 @@ internal sealed class Conditions(
 {
     private const double RungsPerOctave = 4;
 
+    /// <summary>Totals of the feed by component [mol/m³].</summary>
+    public double[] Totals { get; } = totals;
+
     /// <summary>Flow through the series [m³/s].</summary>
     public double Flow { get; } = flow;
 
@@ -56,5 +59,5 @@ internal sealed class Conditions(
     ) =>
         otherFlow.CubicMetersPerSecond == Flow
         && otherTemperature == temperature
-        && otherTotals.SequenceEqual(totals);
+        && otherTotals.SequenceEqual(Totals);
 }

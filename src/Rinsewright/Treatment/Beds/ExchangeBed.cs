@@ -46,7 +46,7 @@ public sealed record ExchangeBed
     public bool Equilibrium { get; init; }
 
     /// <summary>
-    /// Whether the mass-action laws use activities (Davies, at the feed's ionic strength) instead of concentrations.
+    /// Whether the mass-action laws use activities, with the activity coefficients and ion pairs of the feed, instead of concentrations.
     /// Unset, a bed at equilibrium does and a bed of finite rate does not: there the difference (7 % on a divalent
     /// coefficient at 0.001 mol/L) is well inside the coefficients' uncertainty.
     /// </summary>

@@ -57,7 +57,7 @@ internal sealed class ResinCoefficients
         int slot,
         BedCoefficients water,
         BedConstants constants,
-        double gamma,
+        BedEquilibria equilibria,
         double resolvableRate
     )
     {
@@ -86,6 +86,7 @@ internal sealed class ResinCoefficients
                     )
                 ),
         };
+        double reference = resin.Sign > 0 ? equilibria.ActiveHydrogen : equilibria.ActiveHydroxide;
         for (int k = 0; k < exchanged.Length; k++)
         {
             int i = ions.IndexOf(exchanged[k]);
@@ -95,7 +96,8 @@ internal sealed class ResinCoefficients
             result.Scale[k] =
                 1
                 / (z * resin.Selectivity[exchanged[k]] * Math.Pow(capacity, z - 1))
-                * Math.Pow(gamma, z - z * z); // eq. exchange-bed-3
+                * Math.Pow(reference, z)
+                / equilibria.Active(exchanged[k]); // eq. exchange-bed-3
             result.Rate[k] = bed.Equilibrium
                 ? resolvableRate
                 : Math.Min(resolvableRate, TransferRate(bed, resin, exchanged[k], water.Velocity, constants));

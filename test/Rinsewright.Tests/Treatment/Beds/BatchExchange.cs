@@ -9,11 +9,12 @@ namespace Rinsewright.Tests.Treatment.Beds;
 internal sealed class BatchExchange
 {
     private const double Forever = 1e12; // seconds
-    private readonly BedState _state;
+    private const int Turns = 12;
+    private BedState _state;
     private readonly BedIons _ions;
     private readonly ExchangeBed _bed;
     private BedCoefficients? _coefficients;
-    private double _gamma = 1;
+    private double _active = 1;
 
     /// <summary>A slice, not yet at equilibrium.</summary>
     /// <param name="bed">Its resins.</param>
@@ -55,31 +56,56 @@ internal sealed class BatchExchange
     }
 
     /// <summary>pH of the water [-].</summary>
-    public double PH =>
-        3 - Math.Log10(_gamma * BulkAcidity.Solve(_coefficients!, _state.Pore.AsSpan(0, _ions.Count), 1e-4));
+    public double PH
+    {
+        get
+        {
+            double hydrogen = BulkAcidity.Solve(_coefficients!, _state.Pore.AsSpan(0, _ions.Count), 1e-4);
+            return 3 - Math.Log10(_active * hydrogen);
+        }
+    }
 
-    /// <summary>Lets it stand.</summary>
+    /// <summary>
+    /// Lets it stand. With activities, these are those of the water as it will stand in the end, which takes a few turns, each
+    /// from the start.
+    /// </summary>
     /// <param name="kelvins">Temperature [K].</param>
     /// <param name="activities">Whether the law uses activities.</param>
-    /// <param name="ionicStrength">Ionic strength of the water in the end [mol/L].</param>
-    public void Settle(double kelvins, bool activities, double ionicStrength = 0)
+    public void Settle(double kelvins, bool activities)
     {
         BedConstants constants = BedConstants.At(kelvins);
-        _gamma = activities ? constants.MonovalentActivity(ionicStrength) : 1;
-        _coefficients = BedCoefficients.Create(
-            _bed with
-            {
-                Activities = activities,
-                Equilibrium = true,
-            },
-            _ions,
-            _state.Grid,
-            1e-5,
-            constants,
-            ionicStrength,
-            1
-        );
-        Assert.True(_state.Stand(_coefficients, Forever));
+        BedState start = _state;
+        for (int turn = 0; turn < (activities ? Turns : 1); turn++)
+        {
+            double[] totals = Totals();
+            _active = activities ? BedEquilibria.In(totals, _ions, constants).ActiveHydrogen : 1;
+            _coefficients = BedCoefficients.Create(
+                _bed with
+                {
+                    Activities = activities,
+                    Equilibrium = true,
+                },
+                _ions,
+                start.Grid,
+                1e-5,
+                constants,
+                totals,
+                1
+            );
+            _state = start.Clone();
+            Assert.True(_state.Stand(_coefficients, Forever));
+        }
+    }
+
+    private double[] Totals()
+    {
+        double[] totals = new double[IonCatalog.ComponentCount];
+        for (int i = 0; i < _ions.Count; i++)
+        {
+            totals[(int)_ions.Components[i]] = Math.Max(_state.Pore[i], 0);
+        }
+
+        return totals;
     }
 
     /// <summary>Equivalent fraction of a resin [-].</summary>

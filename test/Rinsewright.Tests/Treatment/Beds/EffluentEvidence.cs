@@ -90,7 +90,7 @@ public sealed class EffluentEvidence : IEvidenceSet
             BedGrid.Create(),
             1e-4,
             BedConstants.At(298.15),
-            0,
+            totals,
             1
         );
         double hydrogen = BulkAcidity.Solve(k, [.. ions.Components.Select(c => totals[(int)c])], 1e-4);

@@ -63,6 +63,7 @@ internal sealed class ReferenceCase(string file, double litersPerMinute, double[
             gain[(int)Component.Silica] = 1e3 * Math.Pow(10, -9.84);
             return new BedConstants
             {
+                Temperature = at25.Temperature,
                 Kw = 1e-8,
                 Viscosity = 1e-6,
                 HydrogenDiffusivity = 9.311e-9,
@@ -71,7 +72,6 @@ internal sealed class ReferenceCase(string file, double litersPerMinute, double[
                 ProtonGain = gain,
                 ProtonLoss = loss,
                 BeadFactor = 1,
-                DebyeHuckelA = at25.DebyeHuckelA,
             };
         }
     }

@@ -100,6 +100,7 @@ internal sealed record StandInBed
             double[] Filled(double value) => [.. at25.Diffusivity.Select(_ => value)];
             return new BedConstants
             {
+                Temperature = at25.Temperature,
                 Kw = 1e-8,
                 Viscosity = 1e-6,
                 HydrogenDiffusivity = Diffusivity,
@@ -108,7 +109,6 @@ internal sealed record StandInBed
                 ProtonGain = Filled(double.PositiveInfinity),
                 ProtonLoss = Filled(0),
                 BeadFactor = 1,
-                DebyeHuckelA = at25.DebyeHuckelA,
             };
         }
     }
