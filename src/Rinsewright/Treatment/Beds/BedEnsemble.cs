@@ -29,51 +29,14 @@ public static class BedEnsemble
             throw new ArgumentException("A series is drawn from once at a time.", nameof(draws));
         }
 
-        var options = new ParallelOptions { MaxDegreeOfParallelism = threads > 0 ? threads : -1 };
-        var statuses = new BedRunStatus[draws.Count];
-        var works = new LaneWork[draws.Count];
-        Parallel.For(0, draws.Count, options, i => works[i] = new LaneWork(draws[i], i));
-        var told = new SharedProgress(progress, draws.Count);
-        Array.Fill(statuses, BedRunStatus.NotConverged);
-
-        foreach (
-            IGrouping<string, LaneWork> alike in works.GroupBy(
-                w => w.Series.Structure,
-                StringComparer.Ordinal
-            )
-        )
-        {
-            LaneWork[] queue = [.. alike];
-            if (queue[0].Series.ResinsCompete)
-            {
-                Parallel.For(
-                    0,
-                    queue.Length,
-                    options,
-                    i =>
-                    {
-                        statuses[queue[i].Index] = Alone(draws[queue[i].Index], cancellation);
-                        told.Add(1);
-                    }
-                );
-                continue;
-            }
-
-            switch (LanesFor(queue.Length))
-            {
-                case 1:
-                    Draw<Lanes1>(queue, options, statuses, told, cancellation);
-                    break;
-                case 4:
-                    Draw<Lanes4>(queue, options, statuses, told, cancellation);
-                    break;
-                default:
-                    Draw<Lanes8>(queue, options, statuses, told, cancellation);
-                    break;
-            }
-        }
-
-        return [.. statuses];
+        var drawing = new Drawing(
+            draws,
+            OptionsFor(threads),
+            new SharedProgress(progress, draws.Count),
+            cancellation
+        );
+        ByStructure(draws.Count, i => draws[i].Beds, drawing);
+        return [.. drawing.Statuses];
     }
 
     /// <summary>Leaves many series of beds standing with their water in them, each as <see cref="BedSeries.Rest"/> would alone.</summary>
@@ -87,41 +50,46 @@ public static class BedEnsemble
         int threads = 0
     )
     {
-        var options = new ParallelOptions { MaxDegreeOfParallelism = threads > 0 ? threads : -1 };
-        double[] steps = [.. BedSeries.RestSteps(duration)];
-        var statuses = new BedRunStatus[resting.Count];
+        var standing = new Standing(resting, duration, OptionsFor(threads));
+        ByStructure(resting.Count, i => resting[i].Beds, standing);
+        return [.. standing.Statuses];
+    }
+
+    private static ParallelOptions OptionsFor(int threads) =>
+        new() { MaxDegreeOfParallelism = threads > 0 ? threads : -1 };
+
+    /// <summary>Does some work with every series: with those of one structure in lanes, with those that lanes do not solve one by one.</summary>
+    /// <param name="count">Number of series.</param>
+    /// <param name="series">The series by its number.</param>
+    /// <param name="work">The work.</param>
+    private static void ByStructure(int count, Func<int, BedSeries> series, Work work)
+    {
         foreach (
             IGrouping<string, int> alike in Enumerable
-                .Range(0, resting.Count)
-                .GroupBy(i => resting[i].Beds.Structure, StringComparer.Ordinal)
+                .Range(0, count)
+                .GroupBy(i => series(i).Structure, StringComparer.Ordinal)
         )
         {
             int[] queue = [.. alike];
-            if (resting[queue[0]].Beds.ResinsCompete)
+            if (series(queue[0]).ResinsCompete)
             {
-                Parallel.ForEach(
-                    queue,
-                    options,
-                    i => statuses[i] = resting[i].Beds.RestScalar(duration, resting[i].Temperature)
-                );
+                Parallel.ForEach(queue, work.Options, i => work.Statuses[i] = work.Alone(i));
                 continue;
             }
 
             switch (LanesFor(queue.Length))
             {
                 case 1:
-                    Stand<Lanes1>(resting, queue, steps, options, statuses);
+                    work.InLanes<Lanes1>(queue);
                     break;
                 case 4:
-                    Stand<Lanes4>(resting, queue, steps, options, statuses);
+                    work.InLanes<Lanes4>(queue);
                     break;
                 default:
-                    Stand<Lanes8>(resting, queue, steps, options, statuses);
+                    work.InLanes<Lanes8>(queue);
                     break;
             }
         }
-
-        return [.. statuses];
     }
 
     /// <summary>The width of lanes that serves a number of series of one structure best.</summary>
@@ -130,72 +98,114 @@ public static class BedEnsemble
         : series > Lanes4.Count && Vector512.IsHardwareAccelerated ? Lanes8.Count
         : Lanes4.Count;
 
-    /// <summary>Runs draws of one structure in blocks of lanes, which take from the queue until it is empty.</summary>
-    private static void Draw<TLanes>(
-        LaneWork[] queue,
-        ParallelOptions options,
-        BedRunStatus[] statuses,
-        SharedProgress progress,
-        CancellationToken cancellation
-    )
-        where TLanes : unmanaged, ILanes<TLanes>
+    /// <summary>What is done with many series at once.</summary>
+    private abstract class Work(int count, ParallelOptions options)
     {
-        int taken = 0;
-        LaneWork? Next()
+        /// <summary>How it ended, by the number of the series; not converged until it has.</summary>
+        public BedRunStatus[] Statuses { get; } = [.. Enumerable.Repeat(BedRunStatus.NotConverged, count)];
+
+        public ParallelOptions Options { get; } = options;
+
+        /// <summary>Does it with one series, by the readable form.</summary>
+        public abstract BedRunStatus Alone(int index);
+
+        /// <summary>Does it with some series of one structure.</summary>
+        public abstract void InLanes<TLanes>(int[] queue)
+            where TLanes : unmanaged, ILanes<TLanes>;
+    }
+
+    /// <summary>Draws, in blocks of lanes that take from the queue until it is empty.</summary>
+    private sealed class Drawing : Work
+    {
+        private readonly IReadOnlyList<BedDraw> _draws;
+        private readonly LaneWork[] _works;
+        private readonly SharedProgress _progress;
+        private readonly CancellationToken _cancellation;
+
+        public Drawing(
+            IReadOnlyList<BedDraw> draws,
+            ParallelOptions options,
+            SharedProgress progress,
+            CancellationToken cancellation
+        )
+            : base(draws.Count, options)
         {
-            int place = Interlocked.Increment(ref taken) - 1;
-            return place < queue.Length ? queue[place] : null;
+            _draws = draws;
+            _works = new LaneWork[draws.Count];
+            _progress = progress;
+            _cancellation = cancellation;
+            Parallel.For(0, draws.Count, options, i => _works[i] = new LaneWork(draws[i], i));
         }
 
-        Parallel.For(
-            0,
-            (queue.Length + TLanes.Count - 1) / TLanes.Count,
-            options,
-            _ =>
+        public override BedRunStatus Alone(int index)
+        {
+            BedDraw draw = _draws[index];
+            BedRunStatus status = draw.Beds.AdvanceScalar(
+                draw.Totals.Span,
+                draw.Temperature,
+                draw.Flow,
+                draw.Volume,
+                cancellation: _cancellation
+            );
+            _progress.Add(1);
+            return status;
+        }
+
+        public override void InLanes<TLanes>(int[] queue)
+        {
+            int taken = 0;
+            LaneWork? Next()
             {
-                if (Next() is { } first)
-                {
-                    new LaneBlock<TLanes>(first, Next, statuses, progress).Run(cancellation);
-                }
+                int place = Interlocked.Increment(ref taken) - 1;
+                return place < queue.Length ? _works[queue[place]] : null;
             }
-        );
-    }
 
-    /// <summary>Leaves series of one structure standing, as many at once as there are lanes.</summary>
-    private static void Stand<TLanes>(
-        IReadOnlyList<(BedSeries Beds, Temperature Temperature)> resting,
-        int[] queue,
-        double[] steps,
-        ParallelOptions options,
-        BedRunStatus[] statuses
-    )
-        where TLanes : unmanaged, ILanes<TLanes>
-    {
-        Parallel.ForEach(
-            queue.Chunk(TLanes.Count),
-            options,
-            () => new LaneRest<TLanes>(resting[queue[0]]),
-            (some, _, lanes) =>
-            {
-                TLanes solved = lanes.Run([.. some.Select(i => resting[i])], steps);
-                for (int lane = 0; lane < some.Length; lane++)
+            Parallel.For(
+                0,
+                (queue.Length + TLanes.Count - 1) / TLanes.Count,
+                Options,
+                _ =>
                 {
-                    statuses[some[lane]] =
-                        (solved.Bits >> lane & 1) == 1 ? BedRunStatus.Completed : BedRunStatus.NotConverged;
+                    if (Next() is { } first)
+                    {
+                        new LaneBlock<TLanes>(first, Next, Statuses, _progress).Run(_cancellation);
+                    }
                 }
-
-                return lanes;
-            },
-            _ => { }
-        );
+            );
+        }
     }
 
-    private static BedRunStatus Alone(BedDraw draw, CancellationToken cancellation) =>
-        draw.Beds.AdvanceScalar(
-            draw.Totals.Span,
-            draw.Temperature,
-            draw.Flow,
-            draw.Volume,
-            cancellation: cancellation
-        );
+    /// <summary>Rests, of as many series at once as there are lanes.</summary>
+    private sealed class Standing(
+        IReadOnlyList<(BedSeries Beds, Temperature Temperature)> resting,
+        TimeSpan duration,
+        ParallelOptions options
+    ) : Work(resting.Count, options)
+    {
+        private readonly double[] _steps = [.. BedSeries.RestSteps(duration)];
+
+        public override BedRunStatus Alone(int index) =>
+            resting[index].Beds.RestScalar(duration, resting[index].Temperature);
+
+        public override void InLanes<TLanes>(int[] queue) =>
+            Parallel.ForEach(
+                queue.Chunk(TLanes.Count),
+                Options,
+                () => new LaneRest<TLanes>(resting[queue[0]]),
+                (some, _, lanes) =>
+                {
+                    TLanes solved = lanes.Run([.. some.Select(i => resting[i])], _steps);
+                    for (int lane = 0; lane < some.Length; lane++)
+                    {
+                        if ((solved.Bits >> lane & 1) == 1)
+                        {
+                            Statuses[some[lane]] = BedRunStatus.Completed;
+                        }
+                    }
+
+                    return lanes;
+                },
+                _ => { }
+            );
+    }
 }

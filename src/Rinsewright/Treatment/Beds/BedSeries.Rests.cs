@@ -21,20 +21,13 @@ public sealed partial class BedSeries
     internal BedRunStatus RestScalar(TimeSpan duration, Temperature temperature)
     {
         double stood = LeaveStanding();
-        foreach (BedState state in _states)
+        bool solved = _states.All(state =>
         {
             BedCoefficients still = Still(state, temperature);
-            foreach (double step in RestSteps(duration))
-            {
-                if (!state.Stand(still, step))
-                {
-                    return BedRunStatus.NotConverged;
-                }
-            }
-        }
-
+            return RestSteps(duration).All(step => state.Stand(still, step));
+        });
         Rested(stood);
-        return BedRunStatus.Completed;
+        return solved ? BedRunStatus.Completed : BedRunStatus.NotConverged;
     }
 
     /// <summary>The steps of a rest, each longer than the last [s].</summary>
