@@ -20,20 +20,25 @@ public sealed class ConversionTests
             ),
     ];
 
-    public static TheoryData<string, string, string, double, double> Rows =>
-        new(
-            DataTable
-                .Read(Table)
-                .Rows.Select(r =>
-                    (
-                        r.Text("type"),
-                        r.Text("member"),
-                        r.Text("symbol"),
-                        r.Number("si_size_of_one"),
-                        r.Number("si_value_of_zero")
-                    )
-                )
-        );
+    public static TheoryData<string, string, string, double, double> Rows
+    {
+        get
+        {
+            TheoryData<string, string, string, double, double> rows = [];
+            foreach (var row in DataTable.Read(Table).Rows)
+            {
+                rows.Add(
+                    row.Text("type"),
+                    row.Text("member"),
+                    row.Text("symbol"),
+                    row.Number("si_size_of_one"),
+                    row.Number("si_value_of_zero")
+                );
+            }
+
+            return rows;
+        }
+    }
 
     [Fact]
     public void Every_factory_has_its_property_and_its_row_in_the_table()
@@ -109,6 +114,42 @@ public sealed class ConversionTests
             AssertClose(value.SI, stated.High.SI, 1e-15);
             Assert.Equal(text, QuantityText.Format(stated.High, symbol));
         }
+    }
+
+    [Theory]
+    [MemberData(nameof(TypeNames))]
+    public void Quantities_are_ordered_by_their_size_and_described_by_their_name(string typeName)
+    {
+        Type type = Types.Single(t => string.Equals(t.Name, typeName, StringComparison.Ordinal));
+        typeof(ConversionTests)
+            .GetMethod(nameof(CheckOrder), BindingFlags.NonPublic | BindingFlags.Static)!
+            .MakeGenericMethod(type)
+            .Invoke(null, []);
+    }
+
+    private static void CheckOrder<T>()
+        where T : struct, IQuantity<T>
+    {
+        T less = T.FromSI(1);
+        T more = T.FromSI(2);
+        Assert.Equal((true, false, false), Operator("op_LessThan"));
+        Assert.Equal((false, false, true), Operator("op_GreaterThan"));
+        Assert.Equal((true, true, false), Operator("op_LessThanOrEqual"));
+        Assert.Equal((false, true, true), Operator("op_GreaterThanOrEqual"));
+        Assert.Equal((-1, 0, 1), (Order(less, more), Order(less, less), Order(more, less)));
+        string described = QuantityText.Describe<T>().ToString();
+        Assert.Contains($"a {T.Name} in ", described, StringComparison.Ordinal);
+        Assert.NotEmpty(T.Name.ToString());
+        Assert.All(T.Units, u => Assert.Contains(u.Symbol, described, StringComparison.Ordinal));
+
+        (bool, bool, bool) Operator(string name)
+        {
+            MethodInfo operation = typeof(T).GetMethod(name, [typeof(T), typeof(T)])!;
+            bool Of(T left, T right) => (bool)operation.Invoke(null, [left, right])!;
+            return (Of(less, more), Of(less, less), Of(more, less));
+        }
+
+        static int Order(T left, T right) => Math.Sign(((IComparable<T>)left).CompareTo(right));
     }
 
     private static void AssertClose(double expected, double actual, double relative) =>

@@ -178,6 +178,11 @@ public sealed class QuantityTextTests
     [InlineData("40 mg/L - 71 mg/L", 40, null, 71)]
     [InlineData("40 mg/L to 71 mg/L", 40, null, 71)]
     [InlineData("40...71 mg/L", 40, null, 71)]
+    [InlineData("40..71 mg/L", 40, null, 71)]
+    [InlineData("40 - +71 mg/L", 40, null, 71)]
+    [InlineData(".5-.9 mg/L", 0.5, null, 0.9)]
+    [InlineData("40-40 mg/L", 40, null, 40)]
+    [InlineData("40-40-71 mg/L", 40, 40.0, 71)]
     [InlineData("4e1-71 mg/L", 40, null, 71)]
     [InlineData("<40-71 mg/L", 0, null, 71)]
     public void Ranges_are_read(string text, double low, double? middle, double high)
