@@ -7,7 +7,6 @@ using Microsoft.Extensions.Localization;
 using Microsoft.Extensions.Time.Testing;
 using Rinsewright.Handouts.Lives;
 using Rinsewright.Records.Demo;
-using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
@@ -24,7 +23,7 @@ internal sealed class Site : IAsyncDisposable
     /// <summary>The last day of the demonstration's story.</summary>
     public static readonly DateOnly LastDay = new(2027, 3, 1);
 
-    private static readonly LifeLibraries Simulated = new();
+    private static readonly SimulatedLives Simulated = new();
     private readonly string _folder;
     private readonly WebApplication _app;
 
@@ -124,7 +123,7 @@ internal sealed class Site : IAsyncDisposable
                 IsYourWaterOpen = isYourWaterOpen,
                 Public = named,
                 Log = log,
-                Libraries = Simulated,
+                Simulated = Simulated,
                 Texts = texts,
             },
             TestContext.Current.CancellationToken

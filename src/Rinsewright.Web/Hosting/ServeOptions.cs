@@ -1,7 +1,6 @@
 using System.Net;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.Extensions.Localization;
-using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Devices;
@@ -44,8 +43,8 @@ public sealed record ServeOptions
     /// <summary>Names under which the pages may be asked for; a page of elsewhere cannot reach them under another.</summary>
     public IReadOnlyList<string> HostNames { get; init; } = ["localhost", "127.0.0.1", "[::1]"];
 
-    /// <summary>Lives that were simulated for forecasts.</summary>
-    public LifeLibraries Libraries { get; init; } = new();
+    /// <summary>Lives that were simulated.</summary>
+    public SimulatedLives Simulated { get; init; } = new();
 
     /// <summary>Every name under which the pages may be asked for.</summary>
     internal IEnumerable<string> Names =>

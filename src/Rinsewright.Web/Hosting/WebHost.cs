@@ -168,9 +168,9 @@ public static class WebHost
         services.AddSingleton<Faults>();
         services.AddOnWholeRecord<SharedDoor>();
         services.AddSingleton<CalendarFeed>();
-        services.AddSingleton<SourceWaters>();
-        services.AddSingleton<FillLives>();
-        services.AddSingleton(options.Libraries);
+        services.AddSingleton(options.Simulated.Waters);
+        services.AddSingleton(options.Simulated.Fills);
+        services.AddSingleton(options.Simulated.Libraries);
         services.AddOnWholeRecord<RigForecasts>();
         services.AddSingleton<OutlookShelf>();
         services.AddScoped<RigOutlook>();
