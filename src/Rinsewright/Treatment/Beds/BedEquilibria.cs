@@ -8,7 +8,8 @@ namespace Rinsewright.Treatment.Beds;
 /// </summary>
 /// <remarks>
 /// A form of a component counts with its pairs: bicarbonate is HCO3- with CaHCO3+, MgHCO3+ and NaHCO3, calcium is Ca+2 with
-/// all its pairs, the hydrogen ion with HSO4- and HF, hydroxide with CaOH+ and its like. The active part of each is its activity over all of that (docs/models/exchange-bed.md, eq. exchange-bed-10).
+/// all its pairs, the hydrogen ion with HSO4- and HF, hydroxide with CaOH+ and its like. The active part of each is its
+/// activity over all of that (docs/models/exchange-bed.md, eq. exchange-bed-10).
 /// </remarks>
 internal sealed class BedEquilibria
 {
