@@ -12,7 +12,7 @@ public sealed class ConcentrationTextTests
     [InlineData("10 mg/L (as N)")]
     [InlineData("10 mg/L-N")]
     public void A_basis_may_stand_anywhere_beside_its_unit(string text) =>
-        Assert.Equal(10 / 14.007, Moles(text, Analyte.Nitrate).High.MolesPerCubicMeter, 1e-9);
+        Assert.Equal(10 / 14.007, ReadConcentration.Of(text, Analyte.Nitrate).High.MolesPerCubicMeter, 1e-9);
 
     [Theory]
     [InlineData("7 ºdH")]
@@ -43,15 +43,25 @@ public sealed class ConcentrationTextTests
     [Fact]
     public void Grains_count_as_calcium_carbonate_where_equivalents_are_fixed()
     {
-        double asCarbonate = Moles("1 gr/gal as CaCO3", Analyte.Calcium).High.MolesPerCubicMeter;
-        Assert.Equal(asCarbonate, Moles("1 gr/gal", Analyte.Calcium).High.MolesPerCubicMeter, 1e-12);
-        Assert.Equal(17.118 / 94.971, Moles("1 gr/gal", Analyte.Phosphate).High.MolesPerCubicMeter, 1e-3);
+        double asCarbonate = ReadConcentration
+            .Of("1 gr/gal as CaCO3", Analyte.Calcium)
+            .High.MolesPerCubicMeter;
+        Assert.Equal(
+            asCarbonate,
+            ReadConcentration.Of("1 gr/gal", Analyte.Calcium).High.MolesPerCubicMeter,
+            1e-12
+        );
+        Assert.Equal(
+            17.118 / 94.971,
+            ReadConcentration.Of("1 gr/gal", Analyte.Phosphate).High.MolesPerCubicMeter,
+            1e-3
+        );
     }
 
     [Fact]
     public void Mean_and_last_digit_are_converted_as_the_ends_are()
     {
-        Stated<MolarConcentration> stated = Moles("40-55-71 mg/L", Analyte.Calcium);
+        Stated<MolarConcentration> stated = ReadConcentration.Of("40-55-71 mg/L", Analyte.Calcium);
         Assert.Equal(55 / 40.078, stated.Middle!.Value.MolesPerCubicMeter, 1e-9);
         Assert.Equal(1 / 40.078, stated.LastDigit, 1e-9);
         Assert.True(
@@ -117,21 +127,6 @@ public sealed class ConcentrationTextTests
     {
         ArgumentException problem = Assert.Throws<ArgumentException>(() => ChemicalFormula.MolarMass("Xx2"));
         Assert.Contains("'Xx' in 'Xx2'", problem.Message, StringComparison.Ordinal);
-    }
-
-    private static Stated<MolarConcentration> Moles(string text, Analyte analyte)
-    {
-        Assert.True(
-            QuantityText.TryParseConcentration(
-                "t",
-                text,
-                analyte,
-                out Stated<MolarConcentration> stated,
-                out InputProblem? problem
-            ),
-            problem?.ToString()
-        );
-        return stated;
     }
 
     private static string Refused(Analyte analyte)

@@ -92,20 +92,8 @@ public sealed class QuantityTextTests
         }
     }
 
-    private static double Moles(string text, Analyte analyte)
-    {
-        Assert.True(
-            QuantityText.TryParseConcentration(
-                "t",
-                text,
-                analyte,
-                out Stated<MolarConcentration> stated,
-                out InputProblem? problem
-            ),
-            problem?.ToString()
-        );
-        return stated.High.MolesPerCubicMeter;
-    }
+    private static double Moles(string text, Analyte analyte) =>
+        ReadConcentration.Of(text, analyte).High.MolesPerCubicMeter;
 
     [Theory]
     [InlineData("18 degC", 291.15)]
