@@ -30,6 +30,7 @@ public sealed record ReadingCsvOptions
 internal sealed class ReadingCsv : IDisposable
 {
     private const int SampleBytes = 65536;
+    private readonly CsvFormat _format;
     private readonly CsvReader _reader;
     private readonly ReadingCsvOptions _options;
     private readonly RecordNames _names;
@@ -58,14 +59,14 @@ internal sealed class ReadingCsv : IDisposable
         int length = file.ReadAtLeast(sample, SampleBytes, throwOnEndOfStream: false);
         file.Position = 0;
         char separator = options.Separator ?? FindSeparator(sample.AsSpan(0, length));
-        var format = new CsvReaderOptions { Separator = separator, TrimWhitespace = true };
-        using (CsvReader first = CsvReader.Create(sample.AsMemory(0, length), format))
+        _format = new CsvFormat(separator);
+        using (CsvReader first = _format.OpenBeginning(sample.AsMemory(0, length)))
         {
             _columns = ReadingColumns.Read(first.Headers, problems);
             _hasDecimalComma = options.HasDecimalComma ?? FindDecimalMark(first, separator, problems);
         }
 
-        _reader = CsvReader.Create(file, format, leaveOpen: true);
+        _reader = _format.Open(file);
     }
 
     /// <summary>Number of the row last read, the header being 1.</summary>
@@ -78,6 +79,12 @@ internal sealed class ReadingCsv : IDisposable
         if (!_reader.Read())
         {
             return false;
+        }
+
+        if (_format.TakeProblem() is { } malformed)
+        {
+            problems.Add(malformed);
+            return true;
         }
 
         if (FindOrigin(problems) is not { } origin)

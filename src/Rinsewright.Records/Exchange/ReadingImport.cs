@@ -175,7 +175,7 @@ public static class ReadingImport
                 ofRow.Add(
                     FormattableString.Invariant($"row {csv.Row}"),
                     problem.Message,
-                    "a row as RFC 4180 has it; the file was not read further"
+                    "a row of 64 KiB at most, and quotes that are closed (RFC 4180); the file was not read further"
                 );
                 return false;
             }

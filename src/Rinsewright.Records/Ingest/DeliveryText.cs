@@ -2,6 +2,7 @@ using System.Text;
 using System.Text.Json;
 using CsvHelper;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Exchange;
 
 namespace Rinsewright.Records.Ingest;
 
@@ -75,21 +76,21 @@ public static class DeliveryText
     {
         try
         {
-            using CsvReader reader = CsvReader.Create(
-                file,
-                new CsvReaderOptions { Separator = ',', TrimWhitespace = true },
-                leaveOpen: true
-            );
+            var format = new CsvFormat(',');
+            using CsvReader reader = format.Open(file);
             List<RowText> rows = [];
             string[] headers = [.. reader.Headers.Select(h => h.Trim())];
             while (reader.Read())
             {
                 string[] texts = [.. headers.Select((_, i) => reader.GetString(i))];
+                string raw = string.Join(',', texts);
                 rows.Add(
-                    RowText.Of(
-                        headers.Zip(texts, (h, t) => new KeyValuePair<string, string>(h, t)),
-                        string.Join(',', texts)
-                    )
+                    format.TakeProblem() is { } malformed
+                        ? RowText.Unread(raw, [malformed])
+                        : RowText.Of(
+                            headers.Zip(texts, (h, t) => new KeyValuePair<string, string>(h, t)),
+                            raw
+                        )
                 );
             }
 
@@ -97,7 +98,14 @@ public static class DeliveryText
         }
         catch (CsvFormatException problem)
         {
-            problems = [new("table", problem.Message, "rows as RFC 4180 has them, below a header")];
+            problems =
+            [
+                new(
+                    "table",
+                    problem.Message,
+                    "rows of 64 KiB at most below a header, and quotes that are closed (RFC 4180)"
+                ),
+            ];
             return null;
         }
     }

@@ -85,17 +85,38 @@ public sealed class PulseMeterTests
     }
 
     [Fact]
+    public void As_much_as_a_hose_can_give_is_water_and_the_next_pulse_is_not()
+    {
+        // 300 L in a minute, and a counter of 16 bits that rolls over with them.
+        var meter = new PulseMeter(10, 1 << 16, Pause);
+        PulseCount[] most = Counts((0, 0), (1, 3000), (2, 3000 + 3001));
+        Assert.Equal([300], meter.DrawsOf(most, Later).Select(d => Math.Round(1000 * d.Volume_m3, 9)));
+        Assert.Equal([new DroppedPulses(most[1].At, most[2].At, 3001)], meter.DroppedOf(most));
+        Assert.Equal([300], Liters(meter, (0, 65_535 - 2000), (1, 999)));
+        Assert.Equal([100], Liters(meter, (0, 65_535 - 2000), (1, 1000)));
+    }
+
+    [Fact]
+    public void A_draw_begins_at_the_report_before_it_unless_that_is_longer_ago_than_a_pause()
+    {
+        var meter = new PulseMeter(10, null, Pause);
+        PulseDraw near = Assert.Single(meter.DrawsOf(Counts((0, 0), (3, 90)), Later));
+        Assert.Equal((TestRecord.Start, TestRecord.Start + Pause), (near.Start, near.End));
+        Assert.Equal(0.009 / 180, near.Flow_m3_s!.Value, 1e-12);
+        PulseDraw far = Assert.Single(meter.DrawsOf(Counts((0, 0), (3.1, 90)), Later));
+        Assert.Equal(far.End, far.Start);
+        Assert.Null(far.Flow_m3_s);
+    }
+
+    [Fact]
     public void One_report_alone_is_no_water() =>
         Assert.Empty(Liters(new PulseMeter(10, null, Pause), (0, 700)));
 
     private static IEnumerable<double> Liters(
         PulseMeter meter,
         params (double Minute, double Count)[] counts
-    ) =>
-        meter
-            .DrawsOf(
-                [.. counts.Select(c => new PulseCount(TestRecord.Start.AddMinutes(c.Minute), c.Count))],
-                Later
-            )
-            .Select(d => Math.Round(1000 * d.Volume_m3, 9));
+    ) => meter.DrawsOf(Counts(counts), Later).Select(d => Math.Round(1000 * d.Volume_m3, 9));
+
+    private static PulseCount[] Counts(params (double Minute, double Count)[] counts) =>
+        [.. counts.Select(c => new PulseCount(TestRecord.Start.AddMinutes(c.Minute), c.Count))];
 }

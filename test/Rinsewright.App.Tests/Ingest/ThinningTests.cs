@@ -4,6 +4,7 @@ using Rinsewright.App.Tests.Records;
 using Rinsewright.Cli;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
 
 namespace Rinsewright.App.Tests.Ingest;
 
@@ -84,6 +85,153 @@ public sealed class ThinningTests
             [new MissingRows(0, 6, 7)],
             await new DeviceListing(reporting.Record.Store).MissingAsync(reporting.Device, default)
         );
+    }
+
+    [Theory]
+    [ClassData(typeof(EveryDatabase))]
+    public async Task Of_each_channel_goes_what_is_old_and_all_else_stays(DatabaseKind database)
+    {
+        await using Reporting reporting = await Reporting.StartAsync(database);
+        (Device other, _) = await reporting.AddAsync(
+            new DeviceDraft("Other", reporting.Entries.Rig.Id, null) { Interval = TimeSpan.FromMinutes(10) }
+        );
+        int young = 31 * Day_min;
+        await reporting.SendAsync(
+            Reporting.Sample(-60, 3),
+            Reporting.Sample(-10, 3),
+            Reporting.Sample(-0.5, 3),
+            Reporting.Sample(0, 3)
+        );
+        await reporting.Inbox.TakeAsync(
+            other,
+            Reporting.DeliveryOf(null, Reporting.Sample(-30, 3), Reporting.Sample(-29, 3)),
+            default
+        );
+        reporting.Record.Clock.SetUtcNow(Reporting.AtMinute(young));
+        await reporting.SendAsync(Reporting.Sample(young - 60, 3));
+        await reporting.Inbox.TakeAsync(
+            other,
+            Reporting.DeliveryOf(null, Reporting.Sample(young - 30, 3)),
+            default
+        );
+        await reporting.ReduceAtAsync(young + 30);
+        List<Reading> readings = await reporting.LiveAsync<Reading>();
+        List<DerivedEntry> derived = await DerivedAsync(reporting);
+        Assert.Equal((6, 6), (readings.Count, derived.Count));
+
+        // To the minute so old that the first row that stays begins an interval.
+        reporting.Record.Clock.SetUtcNow(Reporting.AtMinute(35 * Day_min));
+        var thinning = new Thinning(reporting.Record.Store);
+        await Assert.ThrowsAsync<ArgumentOutOfRangeException>(() =>
+            thinning.RunAsync(29, isTrial: true, default)
+        );
+        Assert.Equal([3, 2], (await thinning.RunAsync(35, isTrial: true, default)).Select(t => t.Rows));
+        Assert.Equal(derived, await DerivedAsync(reporting));
+        IReadOnlyList<ThinnedRows> thinned = await thinning.RunAsync(35, isTrial: false, default);
+        Assert.Equal(
+            [(reporting.Device.Id, Reporting.AtMinute(0), 3), (other.Id, Reporting.AtMinute(0), 2)],
+            thinned.Select(t => (t.Channel.DeviceId, t.Before, t.Rows))
+        );
+        Assert.Equal(3, await reporting.RowsAsync());
+        Assert.Equal(derived.Where(d => d.StartsAt >= Reporting.AtMinute(0)), await DerivedAsync(reporting));
+        Assert.Equal(readings, await reporting.LiveAsync<Reading>());
+    }
+
+    private static async Task<List<DerivedEntry>> DerivedAsync(Reporting reporting)
+    {
+        await using LogbookContext context = reporting.Record.Store.Read();
+        return await context
+            .Set<DerivedEntry>()
+            .AsNoTracking()
+            .OrderBy(d => d.ChannelId)
+            .ThenBy(d => d.StartsAt)
+            .ToListAsync();
+    }
+
+    [Fact]
+    public async Task Only_a_reading_that_the_device_made_before_its_first_sample_tells_of_thinning()
+    {
+        await using Reporting reporting = await Reporting.StartAsync(DatabaseKind.Sqlite);
+        Entries entries = reporting.Entries;
+        (Device other, _) = await reporting.AddAsync(new DeviceDraft("Other", entries.Rig.Id, null));
+        await reporting.SendAsync(
+            Reporting.Sample(-9, 5),
+            Reporting.Reading(-30, 3),
+            """{"kind": "sample", "at": "2026-03-01T07:56Z", "place": "source", "what": "temperature", "value": "12 °C"}"""
+        );
+        await reporting.Inbox.TakeAsync(other, Reporting.DeliveryOf(null, Reporting.Sample(-1, 5)), default);
+        var elsewhere = new Rig { Id = reporting.Record.Store.Ids.Next<Rig>(), Name = "Van 2" };
+        var last = new Stage
+        {
+            Id = reporting.Record.Store.Ids.Next<Stage>(),
+            RigId = entries.Rig.Id,
+            Name = "Last",
+            Position = 3,
+            Kind = StageKind.MixedBed,
+        };
+        await reporting.Record.WriteAsync(elsewhere, last);
+        Reading made = entries.Reading(Reporting.AtMinute(-60)) with
+        {
+            Measurand = Measurand.Conductivity,
+            Value_SI = 5e-4,
+            Written = "5",
+            Unit = "µS/cm",
+            MeterId = null,
+        };
+        Reading[] others =
+        [
+            made with
+            {
+                RigId = elsewhere.Id,
+                StageId = null,
+                Place = Place.Source,
+            },
+            made with
+            {
+                Place = Place.Inlet,
+            },
+            made with
+            {
+                StageId = last.Id,
+            },
+            made with
+            {
+                MeterId = entries.Pocket.Id,
+                Measurand = Measurand.DissolvedSolids,
+            },
+            made with
+            {
+                Measurand = Measurand.SpecificConductance,
+            },
+            made with
+            {
+                At = Reporting.AtMinute(-9),
+            },
+        ];
+        foreach (Reading another in others)
+        {
+            await WriteAsync("Probe", another);
+        }
+
+        await WriteAsync("Ana", made with { At = Reporting.AtMinute(-61) });
+        Assert.Equal(DateTimeOffset.MinValue, await UntilAsync(reporting.Device));
+        await WriteAsync("Probe", made);
+        Assert.Equal(Reporting.AtMinute(-9), await UntilAsync(reporting.Device));
+        Assert.Equal(DateTimeOffset.MinValue, await UntilAsync(other));
+
+        async Task WriteAsync(string author, Reading reading)
+        {
+            Reading own = reading with { Id = reporting.Record.Store.Ids.Next<Reading>() };
+            Assert.Empty(
+                (await reporting.Record.Store.WriteAsync(new EditDraft(author, ""), [own])).Problems
+            );
+        }
+
+        async Task<DateTimeOffset> UntilAsync(Device device)
+        {
+            await using LogbookContext context = reporting.Record.Store.Read();
+            return await Thinning.ThinnedUntilAsync(context, device, default);
+        }
     }
 
     [Fact]

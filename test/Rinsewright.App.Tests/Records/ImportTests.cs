@@ -109,6 +109,33 @@ public sealed class ImportTests
         Assert.Equal(2, (await ReadingsAsync(record)).Count);
     }
 
+    [Fact]
+    public async Task A_quote_that_is_not_closed_is_named_and_what_stands_before_it_can_be_taken()
+    {
+        await using TestRecord record = await FilledAsync(DatabaseKind.Sqlite);
+        const string csv =
+            "at,stage,tds (ppm)\n"
+            + "2026-03-01 10:00,Bed,3\n"
+            + "2026-03-02 10:00,B\"ed,3\n"
+            + "2026-03-03 10:00,\"Bed,3\n"
+            + "2026-03-04 10:00,Bed,3\n";
+        ImportReport refused = await ImportAsync(record, csv);
+        Assert.Null(refused.Edit);
+        Assert.Equal(["row 3", "row 4"], refused.Problems.Select(p => p.Place));
+        Assert.Contains(
+            "takes in all that follows",
+            refused.Problems[1].Expected.ToString(),
+            StringComparison.Ordinal
+        );
+        Assert.Equal(1, (await ImportAsync(record, csv, skipBadRows: true)).Added);
+
+        // One that would take in a whole large file ends the reading instead.
+        ImportReport endless = await ImportAsync(record, csv + new string('x', 1 << 20));
+        Assert.Null(endless.Edit);
+        Assert.Equal("row 3", endless.Problems[^1].Place);
+        Assert.Contains("64 KiB", endless.Problems[^1].Expected.ToString(), StringComparison.Ordinal);
+    }
+
     [Theory, ClassData(typeof(EveryDatabase))]
     public async Task Importing_twice_is_importing_once_and_a_contradiction_is_named(DatabaseKind database)
     {
