@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text;
 using Rinsewright.App.Tests.Records;
-using Rinsewright.Quantities;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 
