@@ -1,4 +1,5 @@
 using System.Net;
+using System.Net.Sockets;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.DataProtection.KeyManagement;
 using Microsoft.Extensions.DependencyInjection;
@@ -88,7 +89,10 @@ public sealed record ClusterMember
             silo.ConfigureEndpoints(Address, Port, gatewayPort: 0, listenOnAnyHostAddress: false);
             if (ListenPort is { } own)
             {
-                IPAddress any = IPAddress.IsLoopback(Address) ? Address : IPAddress.Any;
+                IPAddress any =
+                    IPAddress.IsLoopback(Address) ? Address
+                    : Address.AddressFamily is AddressFamily.InterNetworkV6 ? IPAddress.IPv6Any
+                    : IPAddress.Any;
                 silo.Configure<EndpointOptions>(o => o.SiloListeningEndpoint = new IPEndPoint(any, own));
             }
 

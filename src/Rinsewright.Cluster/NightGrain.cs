@@ -88,6 +88,8 @@ internal sealed class NightWatch(
             rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
         }
 
+        // A rig that was deleted, and is no longer forecast, may come back.
+        _known.IntersectWith(rigs.Select(r => r.Value));
         foreach (Id<Rig> rig in rigs.Where(r => !_known.Contains(r.Value)))
         {
             await grains.GetGrain<INightGrain>(rig.Value).EnsureAsync().WaitAsync(cancel);

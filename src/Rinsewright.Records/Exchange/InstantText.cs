@@ -23,9 +23,15 @@ public static class InstantText
                     Encoding.UTF8.GetString(text).Trim(),
                     declaredFormat,
                     CultureInfo.InvariantCulture,
-                    DateTimeStyles.None,
+                    // Of a format with an offset the instant, not what clocks show where this program runs.
+                    DateTimeStyles.AdjustToUniversal,
                     out DateTime declared
-                ) && TryPlace(declared, zone, out instant);
+                )
+                && (
+                    declared.Kind is DateTimeKind.Utc
+                        ? TryOffset("Z"u8, declared, zone, out instant)
+                        : TryPlace(declared, zone, out instant)
+                );
         }
 
         text = text.Trim((byte)' ');

@@ -237,10 +237,18 @@ internal sealed class ReadingCsv : IDisposable
         }
 
         ReadOnlySpan<byte> digits = text;
-        if (digits[0] == '<')
+        if (digits[0] == '<' || digits.StartsWith("≤"u8))
         {
             isBelow = true;
-            digits = digits[1..].TrimStart((byte)' ');
+            digits = digits[(digits[0] == '<' ? 1 : "≤"u8.Length)..];
+            digits = digits[(digits.StartsWith("="u8) ? 1 : 0)..].TrimStart((byte)' ');
+        }
+
+        if (digits.StartsWith("−"u8) && digits.Length <= _buffer.Length)
+        {
+            digits[("−"u8.Length - 1)..].CopyTo(_buffer);
+            _buffer[0] = (byte)'-';
+            digits = _buffer.AsSpan(0, digits.Length - "−"u8.Length + 1);
         }
 
         if (_hasDecimalComma && digits.Length <= _buffer.Length)

@@ -48,11 +48,7 @@ public static class ReadingCsvExport
         Dictionary<Id<Meter>, string> meters = await context
             .Set<Meter>()
             .ToDictionaryAsync(m => m.Id, m => m.Name, cancel);
-        IReadOnlyDictionary<Id<Meter>, MeterTrust> trust = await MeterTrust.AllAsync(
-            context,
-            until: null,
-            cancel
-        );
+        IReadOnlyDictionary<Id<Meter>, MeterTrust> trust = await MeterTrust.AllAsync(context, cancel);
         Dictionary<Id<Reading>, string> remarks = await RemarksAsync(context, cancel);
         await using CsvWriter csv = CsvWriter.Create(output, new CsvWriterOptions(), true);
         csv.WriteRecord(Headers);

@@ -116,9 +116,9 @@ internal sealed class SqliteReadingSink : IReadingSink
 
     public void Add(Reading reading, long row)
     {
-        if (_hasDeleted && Held(reading) is not null)
+        if (_hasDeleted && Held(reading) is { } known)
         {
-            _alreadyThere++;
+            Compare(reading, row, known);
             return;
         }
 
@@ -142,11 +142,13 @@ internal sealed class SqliteReadingSink : IReadingSink
             return;
         }
 
+        Compare(reading, row, Held(reading)!.Value);
+    }
+
+    private void Compare(Reading reading, long row, (bool IsDeleted, double Value_SI) held)
+    {
         _alreadyThere++;
-        if (
-            Held(reading) is { IsDeleted: false } held
-            && !ReadingImport.Agree(held.Value_SI, reading.Value_SI)
-        )
+        if (!held.IsDeleted && !ReadingImport.Agree(held.Value_SI, reading.Value_SI))
         {
             _contradictions.Add((reading, row, held.Value_SI));
         }

@@ -164,9 +164,11 @@ public sealed class FleetBoard(LogbookStore store)
             .Set<FleetRig>()
             .Where(r => ids.Contains(r.RigId))
             .ToListAsync(cancel);
+        // A stage may have come from a rig that is not among them.
+        List<Id<Stage>> theirs = [.. made.Values.SelectMany(m => m.Stages).Select(s => s.StageId)];
         List<FleetStage> stages = await context
             .Set<FleetStage>()
-            .Where(s => ids.Contains(s.RigId))
+            .Where(s => ids.Contains(s.RigId) || theirs.Contains(s.StageId))
             .ToListAsync(cancel);
         Put(context, rows, made.Values.Select(m => m.Rig), r => r.RigId);
         Put(context, stages, made.Values.SelectMany(m => m.Stages), s => s.StageId);

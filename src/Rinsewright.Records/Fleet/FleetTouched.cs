@@ -20,6 +20,11 @@ internal static class FleetTouched
                 [
                     context.Set<Rig>().Where(e => e.EditNumber >= edit).Select(e => e.Id),
                     context.Set<Stage>().Where(e => e.EditNumber >= edit).Select(e => e.RigId),
+                    // The rig that a stage stood in before, too.
+                    context
+                        .Set<Stage>()
+                        .Where(e => e.EditNumber >= edit)
+                        .Join(context.Set<FleetStage>(), s => s.Id, f => f.StageId, (_, f) => f.RigId),
                     context.Set<Reading>().Where(e => e.EditNumber >= edit).Select(e => e.RigId),
                     context.Set<Draw>().Where(e => e.EditNumber >= edit).Select(e => e.RigId),
                     context.Set<KeptForecast>().Where(e => e.EditNumber >= edit).Select(e => e.RigId),

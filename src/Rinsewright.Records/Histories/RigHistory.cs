@@ -141,7 +141,12 @@ public sealed record RigHistory
         List<Season> seasons = rig.SourceId is null
             ? []
             : await context.Live<Season>().Where(s => s.SourceId == rig.SourceId).ToListAsync(cancel);
-        IReadOnlyDictionary<Id<Meter>, MeterTrust> meters = await MeterTrust.AllAsync(context, end, cancel);
+        IReadOnlyDictionary<Id<Meter>, MeterTrust> meters = await MeterTrust.OfAsync(
+            context,
+            [.. readings.Select(r => r.MeterId).OfType<Id<Meter>>().Distinct()],
+            end,
+            cancel
+        );
         Treatment.Rig? design = rig.RigFile is { } file ? Rig.ReadFile(file, out _) : null;
         var history = new RigHistory
         {

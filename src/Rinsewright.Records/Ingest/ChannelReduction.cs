@@ -10,7 +10,9 @@ namespace Rinsewright.Records.Ingest;
 /// Makes entries of channels: of samples one clean reading an interval, of counts draws. A late row makes its interval or its day due
 /// again, and the entries made of it are changed, as new versions. An entry that a person changed or deleted is left as it is.
 /// </summary>
-internal sealed class ChannelReduction(LogbookStore store)
+/// <param name="store">The record.</param>
+/// <param name="rowsAtOnce">Rows that are held in memory at once; more are taken piece by piece (our choice).</param>
+internal sealed class ChannelReduction(LogbookStore store, int rowsAtOnce = 100_000)
 {
     /// <summary>How long after an interval's end its rows are waited for (our choice).</summary>
     private static readonly TimeSpan Grace = TimeSpan.FromMinutes(1);
@@ -19,9 +21,6 @@ internal sealed class ChannelReduction(LogbookStore store)
     public static readonly TimeSpan Reach = 2 * InlineFilter.Usual.HalfWidth;
 
     private const int ChannelsAtOnce = 500;
-
-    /// <summary>Rows that are held in memory at once; more are taken piece by piece.</summary>
-    private const int RowsAtOnce = 100_000;
 
     /// <summary>Notes that a row has come of which no entry was made.</summary>
     public static void Mark(DeviceChannel channel, Device device, DateTimeOffset at, DateTimeOffset now)
@@ -43,10 +42,13 @@ internal sealed class ChannelReduction(LogbookStore store)
         }
     }
 
-    /// <summary>Makes entries of every channel that is due.</summary>
+    /// <summary>Makes entries of every channel that is due; one of which none can be made does not hold back the others.</summary>
+    /// <exception cref="AggregateException">What was wrong with such channels, when all others are done.</exception>
     public async Task<int> RunAsync(CancellationToken cancel)
     {
         int written = 0;
+        List<long> failed = [];
+        List<Exception> problems = [];
         DateTimeOffset now = Instant.Now(store.Clock);
         List<long> due;
         do
@@ -55,7 +57,7 @@ internal sealed class ChannelReduction(LogbookStore store)
             {
                 due = await context
                     .Set<DeviceChannel>()
-                    .Where(s => s.DueAt <= now)
+                    .Where(s => s.DueAt <= now && !failed.Contains(s.Id))
                     .OrderBy(s => s.DueAt)
                     .Select(s => s.Id)
                     .Take(ChannelsAtOnce)
@@ -64,11 +66,23 @@ internal sealed class ChannelReduction(LogbookStore store)
 
             foreach (long id in due)
             {
-                written += await store.TransactAsync((context, _) => ReduceAsync(context, id, now), cancel);
+                try
+                {
+                    written += await store.TransactAsync(
+                        (context, _) => ReduceAsync(context, id, now),
+                        cancel
+                    );
+                }
+                catch (Exception problem)
+                    when (problem is not (OperationCanceledException or RecordUnavailableException))
+                {
+                    failed.Add(id);
+                    problems.Add(problem);
+                }
             }
         } while (due.Count > 0);
 
-        return written;
+        return problems.Count == 0 ? written : throw new AggregateException(problems);
     }
 
     private async Task<int> ReduceAsync(LogbookContext context, long id, DateTimeOffset now)
@@ -103,10 +117,11 @@ internal sealed class ChannelReduction(LogbookStore store)
         // A row of the window's other half can make a neighbour a spike, so that the intervals it reaches are due as well.
         DateTimeOffset first = IntervalOf(from - filter.HalfWidth, device);
         DateTimeOffset since = first - filter.HalfWidth;
-        List<ReceivedRow> rows = await RowsAsync(context, channel, since, RowsAtOnce);
+        List<ReceivedRow> rows = await RowsAsync(context, channel, since, rowsAtOnce);
         DateTimeOffset? cut =
-            rows.Count == RowsAtOnce ? IntervalOf(rows[^1].At - filter.HalfWidth, device) : null;
-        if (cut <= first)
+            rows.Count == rowsAtOnce ? IntervalOf(rows[^1].At - filter.HalfWidth, device) : null;
+        // The next piece begins a reach before the cut: where that is here again, all must be taken at once.
+        if (cut is { } until && IntervalOf(until - filter.HalfWidth, device) <= first)
         {
             rows = await RowsAsync(context, channel, since, int.MaxValue);
             cut = null;
@@ -127,7 +142,7 @@ internal sealed class ChannelReduction(LogbookStore store)
         {
             if (window.Key >= cut || window.Key + interval + Grace > now)
             {
-                open ??= window.Min(r => r.At);
+                open ??= window.Key;
             }
             else
             {
@@ -138,7 +153,7 @@ internal sealed class ChannelReduction(LogbookStore store)
         return new Reduced(
             made,
             first,
-            open ?? cut,
+            cut ?? open,
             cut is not null ? now
                 : open is { } at0 ? IntervalOf(at0, device) + interval + Grace
                 : default
@@ -148,8 +163,15 @@ internal sealed class ChannelReduction(LogbookStore store)
     private Reading ReadingOf(DeviceChannel channel, List<ReceivedRow> rows)
     {
         Measurand measurand = channel.Measurand!.Value;
-        double value = InlineFilter.LevelOf([.. rows.Select(r => r.Value)]).Median;
-        _ = MeasurandText.TryFindUnit(measurand, channel.Unit, out UnitScale? scale);
+        if (!MeasurandText.TryFindUnit(measurand, channel.Unit, out UnitScale? scale))
+        {
+            throw new InvalidOperationException(
+                FormattableString.Invariant($"channel {channel.Id}: {channel.Unit}: no unit of {measurand}")
+            );
+        }
+
+        double level = InlineFilter.LevelOf([.. rows.Select(r => r.Value)]).Median;
+        string written = Written(measurand, (level - scale.Offset) / scale.Scale);
         return new Reading
         {
             Id = store.Ids.Next<Reading>(),
@@ -160,12 +182,26 @@ internal sealed class ChannelReduction(LogbookStore store)
             // In the middle of its rows: they may all lie in one part of the interval.
             At = rows[rows.Count / 2].At,
             Measurand = measurand,
-            Value_SI = value,
-            Written = ((value - scale!.Offset) / scale.Scale).ToString("G4", CultureInfo.InvariantCulture),
+            // Of what is written, so that a table of readings says the same as the record.
+            Value_SI = scale.ToSI(double.Parse(written, CultureInfo.InvariantCulture)),
+            Written = written,
             Unit = channel.Unit,
             Temperature_K = MedianOf(rows.Select(r => r.Temperature_K)),
             Flow_m3_s = MedianOf(rows.Select(r => r.Flow_m3_s)),
         };
+    }
+
+    /// <summary>Four digits, of what a meter has counted all; never with an exponent.</summary>
+    private static string Written(Measurand measurand, double number)
+    {
+        double rounded =
+            measurand is Measurand.MeterTotal
+                ? Math.Round(number, 3)
+                : double.Parse(
+                    number.ToString("G4", CultureInfo.InvariantCulture),
+                    CultureInfo.InvariantCulture
+                );
+        return rounded.ToString("0.##############", CultureInfo.InvariantCulture);
     }
 
     private async Task<Reduced> DrawsAsync(
@@ -184,9 +220,9 @@ internal sealed class ChannelReduction(LogbookStore store)
             .Where(r => r.ChannelId == channel.Id && r.At < day)
             .OrderByDescending(r => r.At)
             .FirstOrDefaultAsync();
-        List<ReceivedRow> rows = await RowsAsync(context, channel, day, RowsAtOnce);
+        List<ReceivedRow> rows = await RowsAsync(context, channel, day, rowsAtOnce);
         DateTimeOffset? cut =
-            rows.Count == RowsAtOnce ? new(rows[^1].At.UtcDateTime.Date, TimeSpan.Zero) : null;
+            rows.Count == rowsAtOnce ? new(rows[^1].At.UtcDateTime.Date, TimeSpan.Zero) : null;
         if (cut <= day)
         {
             rows = await RowsAsync(context, channel, day, int.MaxValue);
@@ -410,7 +446,7 @@ internal sealed class ChannelReduction(LogbookStore store)
     /// <summary>Entries of a stretch of a channel, by the start of each.</summary>
     /// <param name="Made">What it amounts to.</param>
     /// <param name="Since">Where the stretch begins; it reaches to the present.</param>
-    /// <param name="OpenFrom">The first row of which nothing can be made yet.</param>
+    /// <param name="OpenFrom">From where nothing can be made yet.</param>
     /// <param name="DueAt">When that can be tried.</param>
     private sealed record Reduced(
         IReadOnlyList<(DateTimeOffset Start, Entry Made)> Made,

@@ -56,19 +56,37 @@ public static class DeliveryText
     public static Delivery OfMessage(ReadOnlyMemory<byte> json, out string? key)
     {
         string? stated = null;
+        IReadOnlyList<InputProblem> ofForm = [];
         Delivery? delivery = Read(
             json,
             root =>
             {
                 stated = TextOf(root, "key");
                 return root.TryGetProperty("rows", out _)
-                    ? OfRows(json, DeliveryWay.Mqtt, out _)
-                    : OfRow(json, DeliveryWay.Mqtt, out _);
+                    ? OfRows(json, DeliveryWay.Mqtt, out ofForm)
+                    : OfRow(json, DeliveryWay.Mqtt, out ofForm);
             },
             out IReadOnlyList<InputProblem> problems
         );
         key = stated;
-        return delivery ?? new Delivery(DeliveryWay.Mqtt, null, [RowText.Unread(Shortened(json), problems)]);
+        // What is kept of a message must not hold the key that stands in it, in whatever spelling.
+        return delivery
+            ?? new Delivery(
+                DeliveryWay.Mqtt,
+                null,
+                [
+                    stated is null
+                        ? RowText.Unread(Shortened(json), problems)
+                        : RowText.Unread(
+                            "",
+                            [
+                                .. ofForm.Select(p =>
+                                    p.Place is "body" ? new InputProblem(p.Place, "", p.Expected) : p
+                                ),
+                            ]
+                        ),
+                ]
+            );
     }
 
     /// <summary>A table (RFC 4180) whose header names the fields of a row.</summary>

@@ -18,6 +18,9 @@ public sealed class DeviceListing(LogbookStore store)
     /// <summary>A silence is this many times longer than the usual time between two rows (our choice).</summary>
     public const int TimesUsual = 5;
 
+    /// <summary>Rows before the time that is asked for, which tell how often others usually come (our choice).</summary>
+    private const int RowsBefore = 20;
+
     /// <summary>Refused rows, the last refused first.</summary>
     public async Task<IReadOnlyList<(Device Device, RefusedRow Row)>> RefusedAsync(
         string? deviceName,
@@ -130,14 +133,19 @@ public sealed class DeviceListing(LogbookStore store)
         List<SilentTime> silences = [];
         foreach (DeviceChannel channel in channels)
         {
-            List<DateTimeOffset> instants = await context
-                .Set<ReceivedRow>()
-                .Where(r => r.ChannelId == channel.Id && r.At >= since)
+            IQueryable<ReceivedRow> rows = context.Set<ReceivedRow>().Where(r => r.ChannelId == channel.Id);
+            List<DateTimeOffset> before = await rows.Where(r => r.At < since)
+                .OrderByDescending(r => r.At)
+                .Select(r => r.At)
+                .Take(RowsBefore)
+                .ToListAsync(cancel);
+            List<DateTimeOffset> after = await rows.Where(r => r.At >= since)
                 .OrderBy(r => r.At)
                 .Select(r => r.At)
                 .ToListAsync(cancel);
             silences.AddRange(
-                SilencesOf(instants, store.Clock.GetUtcNow())
+                SilencesOf([.. Enumerable.Reverse(before), .. after], store.Clock.GetUtcNow())
+                    .Where(s => s.To > since)
                     .Select(s => new SilentTime(channel, s.From, s.To))
             );
         }

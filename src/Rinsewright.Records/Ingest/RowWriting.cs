@@ -154,6 +154,18 @@ internal sealed class RowWriting(
         }
 
         InputProblem? outcome = null;
+        // What no reading may be, no reading can be made of either.
+        Reading reading = row.ToReading(store.Ids.Next<Reading>());
+        var problems = new ProblemList();
+        if (row.Channel.Kind is not RowKind.Count)
+        {
+            EntryCheck.Run(reading, problems);
+            if (problems.Problems.Count > 0)
+            {
+                return problems.Problems[0];
+            }
+        }
+
         if (row.Channel.Kind is RowKind.Reading)
         {
             if (_readings.TryGetValue((channel.Id, row.At), out double held))
@@ -167,14 +179,6 @@ internal sealed class RowWriting(
             }
             else
             {
-                Reading reading = row.ToReading(store.Ids.Next<Reading>());
-                var problems = new ProblemList();
-                EntryCheck.Run(reading, problems);
-                if (problems.Problems.Count > 0)
-                {
-                    return problems.Problems[0];
-                }
-
                 _newReadings.Add((device, reading));
                 _readings.Add((channel.Id, row.At), row.Value);
             }

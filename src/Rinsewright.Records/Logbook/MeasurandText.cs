@@ -64,18 +64,7 @@ public static class MeasurandText
         }
 
         string trimmed = text.Trim();
-        int end = 0;
-        while (
-            end < trimmed.Length
-            && (
-                char.IsAsciiDigit(trimmed[end])
-                || "<≤+-−.,eE ".Contains(trimmed[end], StringComparison.Ordinal)
-            )
-        )
-        {
-            end++;
-        }
-
+        int end = NumberEnd(trimmed);
         value = new WrittenValue(
             si,
             trimmed[..end].Trim(),
@@ -83,6 +72,29 @@ public static class MeasurandText
             kind is StatementKind.Below
         );
         return true;
+    }
+
+    /// <summary>Where the number ends and its unit begins; an exponent has a digit on either side, unlike the e of eq/L.</summary>
+    private static int NumberEnd(string text)
+    {
+        int end = 0;
+        while (end < text.Length && IsOfNumber(end))
+        {
+            end++;
+        }
+
+        return end;
+
+        bool IsOfNumber(int i) =>
+            text[i] is 'e' or 'E'
+                ? i > 0
+                    && char.IsAsciiDigit(text[i - 1])
+                    && (IsDigit(i + 1) || (i + 1 < text.Length && IsSign(text[i + 1]) && IsDigit(i + 2)))
+                : IsDigit(i) || IsSign(text[i]) || "<≤=., ".Contains(text[i], StringComparison.Ordinal);
+
+        bool IsDigit(int i) => i < text.Length && char.IsAsciiDigit(text[i]);
+
+        static bool IsSign(char c) => c is '+' or '-' or '−';
     }
 
     /// <summary>Looks up a unit of a measurand; the empty text for a pH.</summary>

@@ -114,7 +114,11 @@ public sealed class Backups
         CancellationToken cancel
     )
     {
-        if (!File.Exists(backup) || !await SqliteFile.IsSoundAsync(backup, cancel))
+        if (
+            !File.Exists(backup)
+            || !await SqliteFile.IsSoundAsync(backup, cancel)
+            || !await SqliteFile.IsRecordAsync(backup, cancel)
+        )
         {
             throw new RecordUnavailableException(
                 UnavailableReason.Damaged,

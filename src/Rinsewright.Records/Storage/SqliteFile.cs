@@ -34,6 +34,16 @@ internal static class SqliteFile
         }
     }
 
+    /// <summary>Whether it is a record, and not some other database or an empty file.</summary>
+    public static async Task<bool> IsRecordAsync(string file, CancellationToken cancel)
+    {
+        await using var connection = new SqliteConnection(ConnectionString(file, pooling: false));
+        await connection.OpenAsync(cancel);
+        await using SqliteCommand command = connection.CreateCommand();
+        command.CommandText = "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = 'edit'";
+        return await command.ExecuteScalarAsync(cancel) is 1L;
+    }
+
     /// <summary>Writes a whole, checked copy of <paramref name="file"/>; it appears under its name only when it is complete.</summary>
     /// <exception cref="RecordUnavailableException">The copy fails its check.</exception>
     public static async Task CopyAsync(string file, string copy, CancellationToken cancel)
@@ -75,7 +85,6 @@ internal static class SqliteError
     public const int Corrupt = 11;
     public const int Full = 13;
     public const int CannotOpen = 14;
-    public const int Constraint = 19;
     public const int NotADatabase = 26;
 
     /// <summary>Extended code of a unique index or primary key that is already taken.</summary>

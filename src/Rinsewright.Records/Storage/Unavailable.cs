@@ -25,6 +25,13 @@ internal static class Unavailable
                 "The database's disk is full. Nothing was written.",
                 problem
             ),
+            PostgresException { SqlState: { } state }
+                when state.StartsWith("28", StringComparison.Ordinal)
+                    || state is PostgresErrorCodes.InsufficientPrivilege => Make(
+                UnavailableReason.ReadOnly,
+                "The database refuses this user or its password, or does not let it write. Nothing was written. Ask who runs it for the right to.",
+                problem
+            ),
             PostgresException postgres when !postgres.IsTransient && !IsGoingAway(postgres) => null,
             NpgsqlException or TimeoutException => Make(
                 UnavailableReason.Unreachable,

@@ -108,18 +108,35 @@ public sealed class MeterTrust
             : null;
 
     /// <summary>Judges every meter of the record, deleted ones too: their readings stay.</summary>
-    public static async Task<IReadOnlyDictionary<Id<Meter>, MeterTrust>> AllAsync(
+    public static Task<IReadOnlyDictionary<Id<Meter>, MeterTrust>> AllAsync(
         LogbookContext context,
-        DateTimeOffset? until = null,
         CancellationToken cancel = default
+    ) => JudgeAsync(context.Set<Meter>(), context.Live<BenchCheck>(), cancel);
+
+    /// <summary>Judges some meters, deleted ones too, by their checks until an instant.</summary>
+    public static Task<IReadOnlyDictionary<Id<Meter>, MeterTrust>> OfAsync(
+        LogbookContext context,
+        IReadOnlyCollection<Id<Meter>> meters,
+        DateTimeOffset until,
+        CancellationToken cancel = default
+    ) =>
+        JudgeAsync(
+            context.Set<Meter>().Where(m => meters.Contains(m.Id)),
+            context.Live<BenchCheck>().Where(c => meters.Contains(c.MeterId) && c.At <= until),
+            cancel
+        );
+
+    private static async Task<IReadOnlyDictionary<Id<Meter>, MeterTrust>> JudgeAsync(
+        IQueryable<Meter> meters,
+        IQueryable<BenchCheck> checks,
+        CancellationToken cancel
     )
     {
-        DateTimeOffset end = Instant.Round(until ?? DateTimeOffset.MaxValue.AddDays(-1));
-        ILookup<Id<Meter>, BenchCheck> checks = (
-            await context.Live<BenchCheck>().Where(c => c.At <= end).ToListAsync(cancel)
-        ).ToLookup(c => c.MeterId);
-        List<Meter> meters = await context.Set<Meter>().AsNoTracking().ToListAsync(cancel);
-        return meters.ToDictionary(m => m.Id, m => Of(m, checks[m.Id]));
+        ILookup<Id<Meter>, BenchCheck> ofMeter = (await checks.ToListAsync(cancel)).ToLookup(c => c.MeterId);
+        return (await meters.AsNoTracking().ToListAsync(cancel)).ToDictionary(
+            m => m.Id,
+            m => Of(m, ofMeter[m.Id])
+        );
     }
 
     /// <summary>Whether readings of <paramref name="measurand"/> stand for a specific conductance.</summary>

@@ -22,6 +22,7 @@ public sealed class FleetBoardTests
         ChangeOut,
         Rename,
         Undo,
+        MoveStage,
         DeleteRig,
         Wait,
         Follow,
@@ -66,6 +67,21 @@ public sealed class FleetBoardTests
             rows.Where(r => r.ForecastAt is not null),
             r => Assert.True(r.DueFrom <= r.DueAt || r.Urgency is FleetUrgency.PastLine)
         );
+    }
+
+    [Theory, ClassData(typeof(EveryDatabase))]
+    public async Task A_stage_that_moves_to_another_rig_leaves_the_first(DatabaseKind database)
+    {
+        await using TestRecord record = await TestRecord.OpenAsync(database);
+        var story = await Story.BeginAsync(record);
+        await story.RowAsync();
+        var other = new Rig { Id = record.Store.Ids.Next<Rig>(), Name = "Van 2" };
+        await record.WriteAsync(other, story.Entries.Bed with { Version = 1, RigId = other.Id });
+        var board = new FleetBoard(record.Store);
+        await board.FollowAsync(Stop);
+        Assert.Empty(await board.DifferencesAsync(Stop));
+        await using LogbookContext context = record.Store.Read();
+        Assert.Equal(other.Id, (await context.Set<FleetStage>().SingleAsync(Stop)).RigId);
     }
 
     [Fact]
@@ -221,6 +237,11 @@ public sealed class FleetBoardTests
             .Where(s => s.RigId == rig.Id)
             .OrderBy(s => s.Position)
             .ToListAsync(Stop);
+        if (stages.Count == 0)
+        {
+            return;
+        }
+
         Stage stage = stages[number % stages.Count];
         Fill? fill = await context
             .Live<Fill>()
@@ -280,6 +301,15 @@ public sealed class FleetBoardTests
                 },
             ],
             Act.Rename => [rig with { Name = $"Bay {number}", Van = number % 3 == 0 ? null : "South" }],
+            Act.MoveStage =>
+            [
+                stage with
+                {
+                    RigId = rigs[(number + 1) % rigs.Count].Id,
+                    Name = $"Moved {number}",
+                    Position = 100 + number,
+                },
+            ],
             Act.DeleteRig when number % 4 == 0 => [rig with { IsDeleted = true }],
             _ => [],
         };

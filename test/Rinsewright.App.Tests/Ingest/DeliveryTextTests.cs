@@ -78,16 +78,29 @@ public sealed class DeliveryTextTests
         Assert.Equal(["count", "sample"], many.Rows.Select(r => r["kind"]));
     }
 
+    [Fact]
+    public void A_message_that_cannot_be_read_is_kept_as_a_row_with_its_reason()
+    {
+        Delivery delivery = DeliveryText.OfMessage(Bytes("noise"), out string? key);
+        Assert.Equal((DeliveryWay.Mqtt, null, null), (delivery.Way, key, delivery.Clock));
+        RowText row = Assert.Single(delivery.Rows);
+        Assert.Equal("noise", row.Raw);
+        Assert.Equal("body", Assert.Single(row.Problems).Place);
+    }
+
     [Theory]
-    [InlineData("""{"key": "k", "rows": []}""", "k")]
-    [InlineData("noise", null)]
-    public void A_message_that_cannot_be_read_is_kept_as_a_row_with_its_reason(string text, string? stated)
+    [InlineData("""{"key": "rw.a.secret", "rows": []}""", "rows: 0 rows: 1 to 10000")]
+    [InlineData(
+        """{"rows": 7, "k\u0065y": "rw.a.secret"}""",
+        "body: : an object as docs/formats/ingest.md has it"
+    )]
+    public void Of_a_message_that_cannot_be_read_no_key_is_kept(string text, string problem)
     {
         Delivery delivery = DeliveryText.OfMessage(Bytes(text), out string? key);
-        Assert.Equal((DeliveryWay.Mqtt, stated, null), (delivery.Way, key, delivery.Clock));
+        Assert.Equal("rw.a.secret", key);
         RowText row = Assert.Single(delivery.Rows);
-        Assert.Equal(text, row.Raw);
-        Assert.Equal("body", Assert.Single(row.Problems).Place);
+        Assert.Equal("", row.Raw);
+        Assert.Equal(problem, Assert.Single(row.Problems).ToString());
     }
 
     [Fact]

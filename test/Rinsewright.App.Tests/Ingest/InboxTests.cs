@@ -203,6 +203,10 @@ public sealed class InboxTests
             ("""{"kind": "reading", "sequence": -1, "what": "tds", "value": "3 ppm"}""", "sequence"),
             ("""{"kind": "sample", "at": "2026-03-01T07:00Z", "what": "tds", "value": "<3 ppm"}""", "value"),
             ("""{"kind": "count", "at": "2026-03-01T07:00Z", "count": 12}""", "count"),
+            (
+                """{"kind": "sample", "at": "2026-03-01T07:00Z", "what": "temperature", "value": "-127 °C"}""",
+                "reading value"
+            ),
         ];
         DeliveryAnswer answer = await reporting.SendAsync([
             Reporting.Reading(-1, 3),

@@ -1,6 +1,8 @@
+using Microsoft.EntityFrameworkCore;
 using Rinsewright.App.Tests.Records;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
+using Rinsewright.Records.Storage;
 
 namespace Rinsewright.App.Tests.Ingest;
 
@@ -42,6 +44,109 @@ public sealed class ReductionTests
         );
         Assert.InRange(readings[0].At, Reporting.AtMinute(4), Reporting.AtMinute(6));
         Assert.Equal(20, await reporting.RowsAsync());
+    }
+
+    [Theory]
+    [InlineData(21)]
+    [InlineData(25)]
+    [InlineData(34)]
+    [InlineData(59)]
+    public async Task Many_rows_are_condensed_piece_by_piece_to_the_same_readings(int atOnce)
+    {
+        await using Reporting whole = await Reporting.StartAsync(DatabaseKind.Sqlite);
+        await using Reporting pieces = await Reporting.StartAsync(DatabaseKind.Sqlite);
+        // Two a minute for an hour; in the second interval bubbles alone.
+        string[] rows =
+        [
+            .. Enumerable
+                .Range(0, 120)
+                .Select(i =>
+                    Reporting.Sample(
+                        (0.5 * i) - 120,
+                        i / 20 == 1 ? 0 : 4 + (i / 20),
+                        more: i / 20 == 1 ? ", \"flow\": \"0 L/min\"" : ""
+                    )
+                ),
+        ];
+        await whole.SendAsync(rows);
+        await pieces.SendAsync(rows);
+        Assert.Equal(5, await whole.ReduceAtAsync(1));
+        Assert.Equal(5, await ReduceAsync());
+        await SameAsync(5);
+
+        // One is deleted by a person; a late row makes the first interval due, with all that is behind it.
+        foreach (Reporting reporting in (Reporting[])[whole, pieces])
+        {
+            await reporting.Record.Store.DeleteAsync(
+                TestRecord.Draft,
+                (await reporting.LiveAsync<Reading>()).OrderBy(r => r.At).ElementAt(2)
+            );
+            await reporting.SendAsync(Reporting.Sample(-119.9, 40), Reporting.Sample(-119.8, 4));
+        }
+
+        await whole.ReduceAtAsync(2);
+        await ReduceAsync();
+        await SameAsync(4);
+
+        Task<int> ReduceAsync() =>
+            new ChannelReduction(pieces.Record.Store, atOnce).RunAsync(TestContext.Current.CancellationToken);
+
+        async Task SameAsync(int count)
+        {
+            List<Reading> expected = [.. (await whole.LiveAsync<Reading>()).OrderBy(r => r.At)];
+            List<Reading> made = [.. (await pieces.LiveAsync<Reading>()).OrderBy(r => r.At)];
+            Assert.Equal(count, made.Count);
+            Assert.Equal(
+                expected.Select(r => (r.At, r.Written, r.Version)),
+                made.Select(r => (r.At, r.Written, r.Version))
+            );
+        }
+    }
+
+    [Theory, ClassData(typeof(EveryDatabase))]
+    public async Task A_channel_of_which_nothing_can_be_made_does_not_hold_back_the_others(
+        DatabaseKind database
+    )
+    {
+        await using Reporting reporting = await Reporting.StartAsync(database);
+        await reporting.SendAsync(
+            """{"kind": "sample", "at": "2026-03-01T07:00Z", "place": "source", "what": "hardness", "value": "0.005 eq/L"}""",
+            """{"kind": "sample", "at": "2026-03-01T07:00Z", "place": "source", "what": "pressure", "value": "3 bar"}""",
+            Reporting.Sample(-20, 5)
+        );
+        await using (LogbookContext context = reporting.Record.Store.Read())
+        {
+            await context
+                .Set<DeviceChannel>()
+                .Where(c => c.Measurand == Measurand.Pressure)
+                .ExecuteUpdateAsync(c => c.SetProperty(x => x.Unit, "quarts"));
+        }
+
+        AggregateException problem = await Assert.ThrowsAsync<AggregateException>(() =>
+            reporting.ReduceAtAsync(20)
+        );
+        Assert.Contains("quarts", Assert.Single(problem.InnerExceptions).Message, StringComparison.Ordinal);
+        Assert.Equal(
+            [("0.005", "eq/L"), ("5", "µS/cm")],
+            (await reporting.LiveAsync<Reading>()).OrderBy(r => r.At).Select(r => (r.Written, r.Unit))
+        );
+    }
+
+    [Fact]
+    public async Task What_is_written_of_a_reading_is_its_value_with_no_exponent()
+    {
+        await using Reporting reporting = await Reporting.StartAsync(DatabaseKind.Sqlite);
+        await reporting.SendAsync(
+            """{"kind": "sample", "at": "2026-03-01T07:00Z", "place": "source", "what": "meter total", "value": "123456.7 L"}""",
+            """{"kind": "sample", "at": "2026-03-01T07:01Z", "place": "source", "what": "conductivity", "value": "0.0000123456 S/m"}""",
+            """{"kind": "sample", "at": "2026-03-01T07:02Z", "place": "source", "what": "temperature", "value": "53.614 °F"}"""
+        );
+        await reporting.ReduceAtAsync(20);
+        List<Reading> readings = [.. (await reporting.LiveAsync<Reading>()).OrderBy(r => r.At)];
+        Assert.Equal(["123456.7", "0.00001235", "53.61"], readings.Select(r => r.Written));
+        Assert.Equal(123.4567, readings[0].Value_SI, 1e-12);
+        Assert.Equal(1.235e-5, readings[1].Value_SI, 1e-18);
+        Assert.Equal(((53.61 - 32) / 1.8) + 273.15, readings[2].Value_SI, 1e-9);
     }
 
     [Theory, ClassData(typeof(EveryDatabase))]

@@ -41,4 +41,19 @@ public sealed class SilenceTests
         );
         Assert.Equal((Reporting.AtMinute(-41), Reporting.AtMinute(-19)), (silence.From, silence.To));
     }
+
+    [Fact]
+    public async Task A_device_that_fell_silent_before_the_time_that_is_asked_for_is_silent_in_all_of_it()
+    {
+        await using Reporting reporting = await Reporting.StartAsync(DatabaseKind.Sqlite);
+        await reporting.SendAsync([.. Enumerable.Range(0, 30).Select(m => Reporting.Sample(m - 900, 5))]);
+        SilentTime silence = Assert.Single(
+            await new DeviceListing(reporting.Record.Store).SilencesAsync(
+                reporting.Device,
+                Reporting.AtMinute(-300),
+                default
+            )
+        );
+        Assert.Equal((Reporting.AtMinute(-871), TestRecord.Start), (silence.From, silence.To));
+    }
 }

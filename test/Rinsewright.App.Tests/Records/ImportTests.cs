@@ -74,6 +74,43 @@ public sealed class ImportTests
         Assert.Equal(new DateTimeOffset(2026, 3, 1, 9, 0, 0, TimeSpan.Zero), reading.At);
     }
 
+    [Fact]
+    public async Task Signs_and_limits_are_read_as_the_record_writes_them()
+    {
+        await using TestRecord record = await FilledAsync(DatabaseKind.Sqlite);
+        ImportReport report = await ImportAsync(
+            record,
+            "at;temperature (°C);tds (ppm)\n2026-03-01 10:00;−0,5;≤0,5\n2026-03-02 10:00;-1;<= 0,7\n"
+        );
+        Assert.Empty(report.Problems);
+        Assert.Equal(
+            [(0.0005, true, 272.65), (0.0007, true, 272.15)],
+            (await ReadingsAsync(record)).Select(r => (r.Value_SI, r.IsBelowLimit, r.Temperature_K!.Value))
+        );
+    }
+
+    [Theory]
+    [InlineData("dd.MM.yyyy HH:mm zzz", "01.03.2026 10:00 +03:00")]
+    [InlineData("dd.MM.yyyy HH:mmK", "01.03.2026 07:00Z")]
+    [InlineData("dd.MM.yyyy HH:mm", "01.03.2026 08:00")]
+    public async Task A_declared_format_may_state_the_offset(string format, string at)
+    {
+        await using TestRecord record = await FilledAsync(DatabaseKind.Sqlite);
+        ImportReport report = await ImportAsync(
+            record,
+            $"at,conductivity (uS/cm)\n{at},12.5\n",
+            Defaults with
+            {
+                DateFormat = format,
+            }
+        );
+        Assert.Empty(report.Problems);
+        Assert.Equal(
+            new DateTimeOffset(2026, 3, 1, 7, 0, 0, TimeSpan.Zero),
+            Assert.Single(await ReadingsAsync(record)).At
+        );
+    }
+
     [Theory, ClassData(typeof(EveryDatabase))]
     public async Task A_file_with_bad_rows_is_refused_with_each_named_and_its_good_rows_can_be_taken(
         DatabaseKind database
@@ -153,6 +190,12 @@ public sealed class ImportTests
         Assert.Null(other.Edit);
         Assert.Equal(("row 3", "5 ppm"), (other.Problems[0].Place, other.Problems[0].Text.ToString()));
         Assert.Equal(2, (await ReadingsAsync(record)).Count);
+
+        // Also where some reading of the record was deleted.
+        await record.Store.DeleteAsync(TestRecord.Draft, (await ReadingsAsync(record))[0]);
+        other = await ImportAsync(record, csv.Replace("Bed,4", "Bed,5", StringComparison.Ordinal));
+        Assert.Equal("row 3", Assert.Single(other.Problems).Place);
+        Assert.Equal(2, other.AlreadyThere);
     }
 
     [Theory, ClassData(typeof(EveryDatabase))]

@@ -111,6 +111,19 @@ public sealed class SqliteFileTests
     }
 
     [Fact]
+    public async Task What_is_no_record_is_not_restored()
+    {
+        await using TestRecord record = await TestRecord.CreateAsync(DatabaseKind.Sqlite);
+        string empty = Path.Combine(record.Address.Folder!, "empty.db");
+        await File.WriteAllBytesAsync(empty, []);
+        RecordUnavailableException refused = await Assert.ThrowsAsync<RecordUnavailableException>(() =>
+            Backups.RestoreAsync(record.Address, empty, record.Clock, default)
+        );
+        Assert.Equal(UnavailableReason.Damaged, refused.Reason);
+        Assert.False(File.Exists(record.Address.DatabaseFile));
+    }
+
+    [Fact]
     public async Task A_record_in_use_is_not_replaced()
     {
         await using TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Sqlite);
