@@ -154,21 +154,21 @@ internal sealed class RowWriting(
         }
 
         InputProblem? outcome = null;
-        // What no reading may be, no reading can be made of either.
-        Reading reading = row.ToReading(store.Ids.Next<Reading>());
-        var problems = new ProblemList();
         if (row.Channel.Kind is not RowKind.Count)
         {
+            // What no reading may be, no reading can be made of either.
+            Reading reading = row.ToReading(store.Ids.Next<Reading>());
+            var problems = new ProblemList();
             EntryCheck.Run(reading, problems);
             if (problems.Problems.Count > 0)
             {
                 return problems.Problems[0];
             }
-        }
 
-        if (row.Channel.Kind is RowKind.Reading)
-        {
-            if (_readings.TryGetValue((channel.Id, row.At), out double held))
+            if (
+                row.Channel.Kind is RowKind.Reading
+                && _readings.TryGetValue((channel.Id, row.At), out double held)
+            )
             {
                 if (!ReadingImport.Agree(held, row.Value))
                 {
@@ -177,7 +177,7 @@ internal sealed class RowWriting(
 
                 outcome = IsThere;
             }
-            else
+            else if (row.Channel.Kind is RowKind.Reading)
             {
                 _newReadings.Add((device, reading));
                 _readings.Add((channel.Id, row.At), row.Value);

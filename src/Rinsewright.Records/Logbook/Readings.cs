@@ -113,6 +113,12 @@ public sealed record Reading : Entry<Reading>
             "zero or more"
         );
         problems.Require(
+            Measurand is not Measurand.Temperature || Value_SI is >= 253.15 and <= 373.15,
+            "reading value",
+            $"{Written} {Unit}",
+            "-20 °C to 100 °C"
+        );
+        problems.Require(
             Measurand is not Measurand.Ph || Value_SI <= 14,
             "reading value",
             $"{Written}",

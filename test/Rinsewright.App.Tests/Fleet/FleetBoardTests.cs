@@ -74,9 +74,26 @@ public sealed class FleetBoardTests
     {
         await using TestRecord record = await TestRecord.OpenAsync(database);
         var story = await Story.BeginAsync(record);
+        KeptForecast kept = story.Entries.Kept(story.Fill, record.Clock.GetUtcNow(), i => i / 97.0) with
+        {
+            Line = "20 uS/cm",
+        };
+        await record.WriteAsync(kept);
         await story.RowAsync();
         var other = new Rig { Id = record.Store.Ids.Next<Rig>(), Name = "Van 2" };
-        await record.WriteAsync(other, story.Entries.Bed with { Version = 1, RigId = other.Id });
+        await record.WriteAsync(
+            other,
+            story.Entries.Bed with
+            {
+                Version = 1,
+                RigId = other.Id,
+            },
+            kept with
+            {
+                Id = record.Store.Ids.Next<KeptForecast>(),
+                RigId = other.Id,
+            }
+        );
         var board = new FleetBoard(record.Store);
         await board.FollowAsync(Stop);
         Assert.Empty(await board.DifferencesAsync(Stop));
