@@ -25,23 +25,27 @@ internal static class PastUse
                 )
             )
             .Sum(h => h.Habit.TimesPerWeek * LitersPerCubicMeter * h.Task.Volume_m3);
-        Draw[] lately =
+        DateTimeOffset first = at.AddDays(-DaysPerWeek * WeeksLookedBack);
+        Run[] lately =
         [
-            .. stage
-                .Fills.SelectMany(f => f.Draws)
-                .Where(d => d.At <= at && (at - d.At).TotalDays <= DaysPerWeek * WeeksLookedBack),
+            .. stage.Fills.SelectMany(f => RunsOf(history, f)).Where(r => r.From <= at && r.To >= first),
         ];
-        if (lately.Length < 2)
+        // One draw says nothing of a week; what a meter counted between two readings does.
+        if (lately.Length < 2 && !lately.Any(r => r.To > r.From))
         {
             return new Usage(Math.Max(habit, 1), 0.3);
         }
 
-        double weeks = Math.Max((at - lately.Min(d => d.At)).TotalDays / DaysPerWeek, 1);
+        DateTimeOffset begin = lately.Min(r => r.From < first ? first : r.From);
+        double weeks = Math.Max((at - begin).TotalDays / DaysPerWeek, 1);
         double[] byWeek = new double[(int)Math.Ceiling(weeks)];
-        foreach (Draw draw in lately)
+        for (int week = 0; week < byWeek.Length; week++)
         {
-            int week = Math.Min((int)((at - draw.At).TotalDays / DaysPerWeek), byWeek.Length - 1);
-            byWeek[week] += LitersPerCubicMeter * draw.Volume_m3;
+            double young = week * DaysPerWeek;
+            double old = week == byWeek.Length - 1 ? double.PositiveInfinity : young + DaysPerWeek;
+            byWeek[week] =
+                LitersPerCubicMeter
+                * lately.Sum(r => r.Volume_m3 * r.ShareOf((at - begin).TotalDays, at, young, old));
         }
 
         double mean = byWeek.Sum() / weeks;
@@ -50,5 +54,27 @@ internal static class PastUse
                 ? Math.Sqrt(byWeek.Sum(w => (w - mean) * (w - mean)) / (byWeek.Length - 1)) / mean
                 : 0.5;
         return new Usage(mean, Math.Max(scatter / Math.Sqrt(byWeek.Length), 0.05), scatter);
+    }
+
+    private static IEnumerable<Run> RunsOf(RigHistory history, FillHistory fill) =>
+        fill
+            .Draws.Select(d => new Run(d.At, d.At, d.Volume_m3))
+            .Concat(RigForecast.Unlogged(history, fill).Select(p => new Run(p.From, p.To, p.Unlogged_m3)));
+
+    /// <summary>Water that ran some time between two instants [m³].</summary>
+    private sealed record Run(DateTimeOffset From, DateTimeOffset To, double Volume_m3)
+    {
+        /// <summary>How much of it ran between two ages [d] before an instant, none of it longer ago than <paramref name="most"/> [d].</summary>
+        public double ShareOf(double most, DateTimeOffset at, double young, double old)
+        {
+            double oldest = (at - From).TotalDays;
+            double youngest = (at - To).TotalDays;
+            return To == From
+                ? oldest >= young && oldest < old
+                    ? 1
+                    : 0
+                : Math.Max(0, Math.Min(oldest, Math.Min(old, most)) - Math.Max(youngest, young))
+                    / (oldest - youngest);
+        }
     }
 }

@@ -386,11 +386,11 @@ public sealed record RigForecast
     ) =>
         fill
             .Draws.Select(d => (d.At, d.Volume_m3))
-            .Concat(
-                history
-                    .Metered.Where(p => p.Unlogged_m3 > 0 && fill.WasInAt(p.From) && fill.WasInAt(p.To))
-                    .Select(p => (p.To, p.Unlogged_m3))
-            );
+            .Concat(Unlogged(history, fill).Select(p => (p.To, p.Unlogged_m3)));
+
+    /// <summary>What the water meter counted while a fill was in, and nobody wrote down.</summary>
+    internal static IEnumerable<MeteredPeriod> Unlogged(RigHistory history, FillHistory fill) =>
+        history.Metered.Where(p => p.Unlogged_m3 > 0 && fill.WasInAt(p.From) && fill.WasInAt(p.To));
 
     private static double? StatedAt(RigHistory history, DateTimeOffset at) =>
         history.SeasonAt(at)?.SpecificConductance_S_m is { } s and > 0 ? MicrosiemensPerSiemens * s : null;

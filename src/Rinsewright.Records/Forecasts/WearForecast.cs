@@ -90,7 +90,7 @@ public sealed record WearForecast(
                 Line = line,
                 Flow = RigForecast.FlowOf(fill, remarks),
                 Temperature = TemperatureOf(water),
-                LoggedLiters = LoggedAt(fill, now),
+                LoggedLiters = PassedAt(history, fill, now),
                 Readings = readings,
                 Usage = PastUse.Of(history, stage, now),
             },
@@ -135,7 +135,7 @@ public sealed record WearForecast(
             {
                 Filter = filter,
                 Temperature = TemperatureOf(RigForecast.WaterAt(history, now, [], [])),
-                LoggedLiters = LoggedAt(fill, now),
+                LoggedLiters = PassedAt(history, fill, now),
                 Readings = readings,
                 Usage = PastUse.Of(history, stage, now),
             },
@@ -205,8 +205,9 @@ public sealed record WearForecast(
             ? Temperature.FromDegreesCelsius(15)
             : Temperature.FromKelvins(water.Members[0].TemperatureKelvin);
 
-    private static double LoggedAt(FillHistory fill, DateTimeOffset at) =>
-        LitersPerCubicMeter * fill.Draws.Where(d => d.At <= at).Sum(d => d.Volume_m3);
+    /// <summary>Water that had passed a fill at an instant [L].</summary>
+    private static double PassedAt(RigHistory history, FillHistory fill, DateTimeOffset at) =>
+        LitersPerCubicMeter * RigForecast.Passed(history, fill).Where(d => d.At <= at).Sum(d => d.Volume_m3);
 
     private static IEnumerable<ChlorineReading> ChlorineOf(
         RigHistory history,
@@ -221,7 +222,7 @@ public sealed record WearForecast(
         let isInlet = (r.Place is Place.Inlet && r.StageId == stage.Stage.Id) || r.Place is Place.Source
         where isOutlet || isInlet
         select new ChlorineReading(
-            LoggedAt(fill, r.At),
+            PassedAt(history, fill, r.At),
             isOutlet ? ReadingSide.Outlet : ReadingSide.Inlet,
             MilligramsPerKilogram / LitersPerCubicMeter * r.Value_SI,
             r.IsBelowLimit
@@ -258,7 +259,7 @@ public sealed record WearForecast(
             if (before is { } b && flow > 0)
             {
                 yield return new LossReading(
-                    LoggedAt(fill, behind.At),
+                    PassedAt(history, fill, behind.At),
                     Pressure.FromPascals(Math.Max(b.Value_SI - behind.Value_SI, 0)),
                     VolumeFlow.FromCubicMetersPerSecond(flow)
                 );
