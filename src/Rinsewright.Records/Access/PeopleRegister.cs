@@ -140,6 +140,11 @@ public sealed class PeopleRegister(LogbookStore store)
         }
 
         Id<Organisation> owner = whose.Id;
+        if (isFirst && await AdoptAsync(owner, actor, cancel) is { Count: > 0 } refused)
+        {
+            return new Invitation(null, null, refused);
+        }
+
         SecretKey key = SecretKey.New(out string told);
         var account = new Account
         {
@@ -171,11 +176,6 @@ public sealed class PeopleRegister(LogbookStore store)
             },
             cancel
         );
-        if (isFirst)
-        {
-            await AdoptAsync(owner, actor, cancel);
-        }
-
         return new Invitation(account, told, []);
     }
 
@@ -367,8 +367,15 @@ public sealed class PeopleRegister(LogbookStore store)
                 );
     }
 
-    /// <summary>What belongs to nobody becomes the first organisation's: nothing disappears when people begin to sign in.</summary>
-    private async Task AdoptAsync(Id<Organisation> owner, Actor actor, CancellationToken cancel)
+    /// <summary>
+    /// What belongs to nobody becomes the first organisation's, before the first account is: nothing disappears when people begin to
+    /// sign in, and what fails can be tried again.
+    /// </summary>
+    private async Task<IReadOnlyList<InputProblem>> AdoptAsync(
+        Id<Organisation> owner,
+        Actor actor,
+        CancellationToken cancel
+    )
     {
         List<Entry> adopted = [];
         await using (LogbookContext context = store.Read())
@@ -386,10 +393,15 @@ public sealed class PeopleRegister(LogbookStore store)
             }
         }
 
-        if (adopted.Count > 0)
-        {
-            await store.WriteAsync(new EditDraft(actor.Who, "people sign in from now on"), adopted, cancel);
-        }
+        return adopted.Count == 0
+            ? []
+            : (
+                await store.WriteAsync(
+                    new EditDraft(actor.Who, "people sign in from now on"),
+                    adopted,
+                    cancel
+                )
+            ).Problems;
     }
 
     private static InputProblem Unknown(string name) => new("name", name, "someone who has an account");
