@@ -46,8 +46,10 @@ internal sealed record CurveError(
         {
             double scale = Math.Max(feed[i], converged.Concentration[i].Max());
             errors[i] =
-                curve.Concentration[i].Zip(converged.Concentration[i], (a, b) => Math.Abs(a - b)).Max()
-                / scale;
+                curve
+                    .Concentration[i]
+                    .Zip(converged.Concentration[i], (a, b) => Math.Abs(a - b))
+                    .Aggregate(0.0, Math.Max) / scale;
             errors[i] = double.IsNaN(errors[i]) ? double.PositiveInfinity : errors[i];
         }
 

@@ -113,8 +113,12 @@ internal static class Reporting
             using HttpResponseMessage answer = await http.SendAsync(request, cancel);
             return answer.StatusCode is HttpStatusCode.Created;
         }
-        catch (HttpRequestException)
+        catch (Exception problem)
+            when (problem is HttpRequestException
+                || (problem is OperationCanceledException && !cancel.IsCancellationRequested)
+            )
         {
+            // Refused, or not answered in the time of the client.
             return false;
         }
     }

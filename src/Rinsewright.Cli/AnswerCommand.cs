@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
+using Rinsewright.Handouts;
 using Rinsewright.Handouts.Lives;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment;
@@ -79,6 +80,13 @@ internal static class AnswerCommand
                     Habit? week = line.GetValue(habit) is { } path
                         ? TrainInput.Habit(terminal, path, problems)
                         : null;
+                    if (line.GetValue(price) is null)
+                    {
+                        problems.AddRange(
+                            Given.Idle(line, Sentence.Of("--resin-price beside it"), visit, waterPrice)
+                        );
+                    }
+
                     double? times = line.GetValue(washes) ?? week?.WashesPerWeek;
                     var asked = new YourQuestion
                     {
@@ -125,7 +133,8 @@ internal static class AnswerCommand
                         }
                     );
                     return Task.FromResult(
-                        answer is null ? terminal.Refuse(wrong)
+                        answer is null
+                            ? terminal.Refuse([.. wrong.Select(p => p with { Place = OptionOf(p.Place) })])
                         : Verb.WantsJson(line) ? WriteJson(terminal, answer, changes)
                         : WriteText(terminal, answer, changes)
                     );
@@ -133,6 +142,17 @@ internal static class AnswerCommand
             );
         return verb;
     }
+
+    /// <summary>The option that says what a problem is of.</summary>
+    private static string OptionOf(string place) =>
+        place switch
+        {
+            "volume" => "--resin",
+            "conductivity" or "tds" or "tds.reading" => "--reading",
+            "tds.factor" => "--factor",
+            "water" => place,
+            _ => "--" + place.Replace(' ', '-'),
+        };
 
     private static string? FlowOf(Habit? habit) =>
         habit?.UsualFlow(Outlet.Deionised) is { } flow
@@ -153,7 +173,7 @@ internal static class AnswerCommand
             json.WriteNumber("flow_L_min", question.Flow_L_min, JsonOutput.Digits);
             json.WriteString("line", question.Line.Text);
             Write(json, "life_L", life.Liters);
-            Write(json, "life_us_gal", life.Liters.Select(l => Volume.FromLiters(l).UsGallons));
+            Write(json, "life_us_gal", life.Liters.Select(l => l * Volume.FromLiters(1).UsGallons));
             Write(json, "silica_out_L", life.SilicaLiters);
             json.WriteNumber("per_wash_L", answer.PerWash_L, JsonOutput.Digits);
             Write(json, "washes", answer.Washes);
@@ -203,9 +223,13 @@ internal static class AnswerCommand
             )
         );
         terminal.WriteText(
-            $"About {Round(liters.Middle)} litres ({Range(liters)}), {Round(Volume.FromLiters(liters.Middle).UsGallons)} US gallons: "
-                + $"about {Round(answer.Washes.Middle)} washes ({Range(answer.Washes)}) of {Round(answer.PerWash_L)} L"
-                + (answer.Weeks is { } weeks ? $", {Round(weeks.Middle)} weeks ({Range(weeks)})." : ".")
+            double.IsFinite(liters.Middle)
+                ? $"About {Round(liters.Middle)} litres ({Range(liters)}), {Round(liters.Middle * Volume.FromLiters(1).UsGallons)} US gallons: "
+                    + $"about {Round(answer.Washes.Middle)} washes ({Range(answer.Washes)}) of {Round(answer.PerWash_L)} L"
+                    + (answer.Weeks is { } weeks ? $", {Round(weeks.Middle)} weeks ({Range(weeks)})." : ".")
+            : double.IsFinite(liters.Low)
+                ? $"Most of the waters that fit do not reach the line within what was computed: {Round(liters.Low)} litres or more, which is {Round(answer.Washes.Low)} washes of {Round(answer.PerWash_L)} L."
+            : "The line is not reached within what was computed."
         );
         if (answer.CostPerWash is { } wash)
         {
@@ -250,7 +274,9 @@ internal static class AnswerCommand
                     (IReadOnlyList<string>)
                         [
                             h.InWords.ToString(),
-                            $"{Round(h.Liters.Middle)} ({Range(h.Liters)})",
+                            double.IsFinite(h.Liters.Middle)
+                                ? $"{Round(h.Liters.Middle)} ({Range(h.Liters)})"
+                                : Range(h.Liters),
                             double.IsFinite(h.PerLiterOfResin)
                                 ? FormattableString.Invariant($"{h.PerLiterOfResin:0.00} ×")
                                 : "far more",
@@ -287,16 +313,12 @@ internal static class AnswerCommand
     private static string Amount(decimal? amount, string format) =>
         amount?.ToString(format, CultureInfo.InvariantCulture) ?? "no bound";
 
-    private static string Range(Interval interval) => $"{Round(interval.Low)}–{Round(interval.High)}";
+    private static string Range(Interval interval) =>
+        OpenRange.Of(interval.Low, interval.High, Round, between: "–");
 
     /// <summary>Two digits.</summary>
     private static string Round(double value)
     {
-        if (!double.IsFinite(value))
-        {
-            return "more than computed";
-        }
-
         if (value < 10)
         {
             return value.ToString(value < 1 ? "0.##" : "0.#", CultureInfo.InvariantCulture);

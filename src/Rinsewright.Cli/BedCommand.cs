@@ -2,6 +2,8 @@ using System.Collections.Immutable;
 using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
+using Rinsewright.Cli.Record;
+using Rinsewright.Handouts;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment;
 using Rinsewright.Treatment.Beds;
@@ -78,9 +80,10 @@ internal static class BedCommand
                     (line.GetValue(members), line.GetValue(seed) ?? WaterInput.Seed),
                     problems
                 );
+                string? picture = PaperFile.Checked("--plot", line.GetValue(plot), [".svg"], problems);
                 return problems.Count > 0
                     ? terminal.Refuse(problems)
-                    : Run(terminal, input, line.GetValue(plot), Verb.WantsJson(line));
+                    : Run(terminal, input, picture, Verb.WantsJson(line));
             });
         return verb;
     }
@@ -92,7 +95,7 @@ internal static class BedCommand
             terminal.Error.WriteLine("rinsewright: " + left);
         }
 
-        if (BedAnswer.Of(input, input.Feed) is not { } answer)
+        if (UnsolvedException.Unless(input.Rig.Name, () => BedAnswer.Of(input, input.Feed)) is not { } answer)
         {
             return terminal.Fail("the beds could not be run to the end: please report the two files");
         }
@@ -198,10 +201,13 @@ internal static class BedCommand
     {
         if (outlook is not null)
         {
-            return outlook.LitersTo(line, input.MeterFactor);
+            return UnsolvedException.Unless(input.Rig.Name, () => outlook.LitersTo(line, input.MeterFactor));
         }
 
-        double liters = answer.Report.Reaches(line, input.MeterFactor)?.Liters ?? double.PositiveInfinity;
+        double liters = UnsolvedException.Unless(
+            input.Rig.Name,
+            () => answer.Report.Reaches(line, input.MeterFactor)?.Liters ?? double.PositiveInfinity
+        );
         return new Band(liters, liters, liters);
     }
 

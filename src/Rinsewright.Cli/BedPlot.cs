@@ -12,7 +12,7 @@ internal static class BedPlot
 
     public static void Write(string path, BedInput input, EffluentReport report)
     {
-        var plot = new Plot();
+        using var plot = new Plot();
         double[] liters = [.. report.Samples.Select(s => s.Liters)];
         (string Name, Func<EffluentSample, double> Value, LinePattern Pattern)[] curves =
         [

@@ -66,9 +66,14 @@ internal static class ChooseCommand
                     );
                     Habit? week = TrainInput.Habit(terminal, line.GetValue(habit)!, problems);
                     Prices? paid = TrainInput.Prices(terminal, line.GetValue(prices)!, problems);
-                    Length? wide = Given.Quantity<Length>("--width", line.GetValue(width), problems);
-                    Length? high = Given.Quantity<Length>("--height", line.GetValue(height), problems);
-                    Pressure? pressure = Given.Quantity<Pressure>(
+                    Length? wide = Given.AboveZero<Length>("--width", line.GetValue(width), problems);
+                    Length? high = Given.AboveZero<Length>("--height", line.GetValue(height), problems);
+                    if (line.GetValue(budget) is < 0m and var cost)
+                    {
+                        problems.Add(new("--budget", $"{cost}", "an amount of zero or more"));
+                    }
+
+                    Pressure? pressure = Given.AboveZero<Pressure>(
                         "--supply",
                         line.GetValue(supply),
                         problems
@@ -113,7 +118,8 @@ internal static class ChooseCommand
         ChoiceRequest request,
         ChoiceResult result,
         List<string> remarks
-    ) =>
+    )
+    {
         terminal.WriteJson(writer =>
         {
             writer.WriteString("currency", request.Prices.Currency);
@@ -145,6 +151,8 @@ internal static class ChooseCommand
 
             writer.WriteEndObject();
         });
+        return result.Best is null ? ExitCode.Failed : ExitCode.Done;
+    }
 
     private static void WriteChoice(
         Utf8JsonWriter writer,

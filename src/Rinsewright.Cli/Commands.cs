@@ -4,6 +4,7 @@ using System.CommandLine.Invocation;
 using System.CommandLine.Parsing;
 using System.Globalization;
 using Rinsewright.Cli.Record;
+using Rinsewright.Handouts;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Storage;
 
@@ -76,7 +77,8 @@ internal static class Commands
         CancellationToken cancel = default
     )
     {
-        ParseResult line = root.Parse(args);
+        // A word that begins with @ is a word, not a file of more words.
+        ParseResult line = root.Parse(args, new ParserConfiguration { ResponseFileTokenReplacer = null });
         if (line.Errors.Count > 0 && line.Action is ParseErrorAction)
         {
             return Refuse(line, terminal);
@@ -98,6 +100,10 @@ internal static class Commands
         catch (OperationCanceledException)
         {
             return ExitCode.Stopped;
+        }
+        catch (UnsolvedException e)
+        {
+            return terminal.Fail(e.Message);
         }
         catch (UnreadableAddressException e)
         {
@@ -127,7 +133,9 @@ internal static class Commands
         }
 
         return terminal.Refuse([
-            .. line.Errors.Select(e => new InputProblem(name, e.Message, $"see {name} --help")),
+            .. line.Errors.Select(e =>
+                OptionValue.ProblemOf(e) ?? new InputProblem(name, e.Message, $"see {name} --help")
+            ),
         ]);
     }
 

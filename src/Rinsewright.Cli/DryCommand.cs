@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
+using Rinsewright.Cli.Record;
 using Rinsewright.Drying;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment;
@@ -10,6 +11,16 @@ namespace Rinsewright.Cli;
 /// <summary>What dries on the panel, and how soon.</summary>
 internal sealed class DryCommand
 {
+    private const double MostMinutes = 600;
+
+    private static readonly string[] Moments =
+    [
+        "yyyy-MM-dd'T'HH:mmzzz",
+        "yyyy-MM-dd'T'HH:mm:sszzz",
+        "yyyy-MM-dd'T'HH:mm'Z'",
+        "yyyy-MM-dd'T'HH:mm:ss'Z'",
+    ];
+
     private readonly Terminal _terminal;
     private readonly Verb _verb;
     private readonly Argument<string> _file;
@@ -112,6 +123,12 @@ internal sealed class DryCommand
         var mode = new WaterMode(false, false, ActivityModel.TruesdellJones);
         SourceWater? water =
             file.Length == 0 ? null : WaterInput.Read(_terminal, file, mode, problems, remarks);
+        if (file.Length == 0 && line.GetResult(_file) is { Implicit: false })
+        {
+            problems.Add(new("WATER", file, "the path of a water file"));
+        }
+
+        remarks.AddRange(water?.Warnings.Select(w => w.ToString()) ?? []);
         DryAfter? after = ReadAfter(line, problems);
         if (line.GetValue(_after) is { } behind && file.Length == 0)
         {
@@ -169,7 +186,17 @@ internal sealed class DryCommand
 
         if (Verb.WantsJson(line))
         {
-            return _terminal.WriteJson(report.WriteJson);
+            return _terminal.WriteJson(json =>
+            {
+                report.WriteJson(json);
+                json.WriteStartArray("warnings");
+                foreach (string remark in remarks)
+                {
+                    json.WriteStringValue(remark);
+                }
+
+                json.WriteEndArray();
+            });
         }
 
         report.Print(_terminal);
@@ -184,9 +211,9 @@ internal sealed class DryCommand
     private static string PictureName(ParseResult line, Option<string> option, List<InputProblem> problems)
     {
         string name = line.GetValue(option)!;
-        if (name.Length > 0 && !DryPicture.CanWrite(name))
+        if (line.GetResult(option) is { Implicit: false })
         {
-            problems.Add(new(option.Name, name, "a file name that ends in .svg or .png"));
+            PaperFile.Checked(option.Name, name, [".svg", ".png"], problems);
         }
 
         return name;
@@ -288,7 +315,7 @@ internal sealed class DryCommand
     private SunExposure ReadExposure(ParseResult line, List<InputProblem> problems)
     {
         string text = line.GetValue(_sun)!;
-        if (Enum.TryParse(text, ignoreCase: true, out SunExposure exposure) && !char.IsAsciiDigit(text[0]))
+        if (Given.Word<SunExposure>(text) is { } exposure)
         {
             return exposure;
         }
@@ -322,13 +349,13 @@ internal sealed class DryCommand
             problems.Add(new("--place", place, "latitude and longitude in degrees, such as \"48.1, 11.6\""));
         }
 
-        bool isTime =
-            DateTimeOffset.TryParse(
-                time,
-                CultureInfo.InvariantCulture,
-                DateTimeStyles.None,
-                out DateTimeOffset instant
-            ) && (time.EndsWith('Z') || time.AsSpan(Math.Max(0, time.Length - 6)).IndexOfAny('+', '-') == 0);
+        bool isTime = DateTimeOffset.TryParseExact(
+            time,
+            Moments,
+            CultureInfo.InvariantCulture,
+            DateTimeStyles.AssumeUniversal,
+            out DateTimeOffset instant
+        );
         if (!isTime)
         {
             problems.Add(
@@ -350,8 +377,8 @@ internal sealed class DryCommand
 
     private static TimeSpan Minutes(ParseResult line, Option<double> option, List<InputProblem> problems)
     {
-        double minutes = Given.Number(option.Name, line.GetValue(option), 0, 600, problems);
-        return double.IsFinite(minutes) ? TimeSpan.FromMinutes(minutes) : TimeSpan.Zero;
+        double minutes = Given.Number(option.Name, line.GetValue(option), 0, MostMinutes, problems);
+        return minutes is >= 0 and <= MostMinutes ? TimeSpan.FromMinutes(minutes) : TimeSpan.Zero;
     }
 
     private static string Names<T>()

@@ -11,9 +11,6 @@ internal static class DryPicture
     private const int Width = 900;
     private const int Height = 540;
 
-    public static bool CanWrite(string path) =>
-        Path.GetExtension(path).ToLowerInvariant() is ".svg" or ".png";
-
     /// <summary>Draws the drying clock.</summary>
     public static void WriteClock(Stream stream, string path, DryReport report)
     {

@@ -96,6 +96,7 @@ internal sealed record DryReport(RinsedPanel Panel, DryingOutlook Outlook, DryRe
             TowelVerdict.Close => Text(
                 $"Just: {Outlook.DryBeforeTowelShare:P0} of such panels dry within the {Minutes(Outlook.Wait)} from rinse to towel. {Advice}"
             ),
+            null => "Not known: none of the panels computed came to an end.",
             _ => Text(
                 $"No: {Outlook.DryBeforeTowelShare:P0} of such panels dry within the {Minutes(Outlook.Wait)} from rinse to towel. {Advice}"
             ),
@@ -138,7 +139,8 @@ internal sealed record DryReport(RinsedPanel Panel, DryingOutlook Outlook, DryRe
         {
             TowelVerdict.InTime => "in-time",
             TowelVerdict.Close => "close",
-            _ => "too-late",
+            TowelVerdict.TooLate => "too-late",
+            _ => "unknown",
         };
 
     private static string Minutes(TimeSpan time) =>

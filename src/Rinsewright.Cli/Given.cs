@@ -1,5 +1,7 @@
+using System.CommandLine;
 using System.Globalization;
 using Rinsewright.Quantities;
+using Rinsewright.Records.Logbook;
 using Rinsewright.Treatment;
 
 namespace Rinsewright.Cli;
@@ -56,6 +58,32 @@ internal static class Given
             problems
         );
 
+    /// <summary>A problem for each option that was given and means nothing beside the others.</summary>
+    /// <param name="line">The command line.</param>
+    /// <param name="expected">What would be right.</param>
+    /// <param name="options">The options that mean nothing.</param>
+    public static IEnumerable<InputProblem> Idle(
+        ParseResult line,
+        Sentence expected,
+        params IEnumerable<Option> options
+    ) =>
+        options
+            .Where(o => line.GetResult(o) is { Implicit: false })
+            .Select(o =>
+                line.GetResult(o)!.Tokens is { Count: > 0 } tokens
+                    ? new InputProblem(o.Name, string.Join(' ', tokens.Select(t => t.Value)), expected)
+                    : new InputProblem(o.Name, Sentence.Of("given"), expected)
+            );
+
+    /// <summary>Adds problems that were found elsewhere.</summary>
+    public static void AddAll(this ProblemList problems, IEnumerable<InputProblem> found)
+    {
+        foreach (InputProblem problem in found)
+        {
+            problems.Add(problem);
+        }
+    }
+
     /// <summary>A number in a range.</summary>
     public static double Number(
         string option,
@@ -74,6 +102,14 @@ internal static class Given
 
         return value;
     }
+
+    /// <summary>The member of an enumeration that has this name, never its number or several; nothing when there is none.</summary>
+    public static T? Word<T>(string text)
+        where T : struct, Enum =>
+        Enum.GetNames<T>().FirstOrDefault(n => string.Equals(n, text, StringComparison.OrdinalIgnoreCase))
+            is { } name
+            ? Enum.Parse<T>(name)
+            : null;
 
     /// <summary>One of several things by its word.</summary>
     public static T? OneOf<T>(

@@ -27,6 +27,12 @@ internal static class InputFile
             return terminal.Input.ReadToEnd();
         }
 
+        if (string.IsNullOrWhiteSpace(path))
+        {
+            problems.Add(new("file", path, "the path of an existing file"));
+            return null;
+        }
+
         byte[] bytes;
         try
         {

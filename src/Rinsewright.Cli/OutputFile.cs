@@ -5,11 +5,7 @@ internal static class OutputFile
 {
     public static void Replace(string path, Action<Stream> write)
     {
-        string target = Path.GetFullPath(path);
-        string part = Path.Combine(
-            Path.GetDirectoryName(target)!,
-            $".{Path.GetFileName(target)}.{Environment.ProcessId}.part"
-        );
+        (string target, string part) = Names(path);
         try
         {
             using (FileStream stream = File.Create(part))
@@ -23,5 +19,32 @@ internal static class OutputFile
         {
             File.Delete(part);
         }
+    }
+
+    public static async Task<T> ReplaceAsync<T>(string path, Func<Stream, Task<T>> write)
+    {
+        (string target, string part) = Names(path);
+        try
+        {
+            T written;
+            await using (FileStream stream = File.Create(part))
+            {
+                written = await write(stream);
+            }
+
+            File.Move(part, target, overwrite: true);
+            return written;
+        }
+        finally
+        {
+            File.Delete(part);
+        }
+    }
+
+    private static (string Target, string Part) Names(string path)
+    {
+        string target = Path.GetFullPath(path);
+        string part = $".{Path.GetFileName(target)}.{Environment.ProcessId}.part";
+        return (target, Path.Combine(Path.GetDirectoryName(target)!, part));
     }
 }

@@ -71,6 +71,7 @@ internal sealed class ServeCluster
         );
         if (line.GetValue(_cluster) is not { } connection)
         {
+            problems.AddRange(Given.Idle(line, Sentence.Of("--cluster beside it"), _address, _port, _listen));
             return options => Task.FromResult(options with { ForecastEvery = every });
         }
 

@@ -272,7 +272,7 @@ internal static class ServeCommand
         if (options.Passphrase is { } passphrase)
         {
             terminal.WriteText($"Passphrase: {passphrase}");
-            terminal.WriteCaution("Who gives the passphrase can read and write everything.");
+            terminal.WriteCaution("Whoever gives the passphrase can read and write everything.");
         }
 
         if (isOnTheNetwork)

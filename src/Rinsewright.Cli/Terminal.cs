@@ -1,6 +1,7 @@
 using System.Buffers;
 using System.Text;
 using System.Text.Json;
+using Rinsewright.Handouts;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Forecasts;
 using Spectre.Console;
@@ -109,7 +110,7 @@ internal sealed class Terminal : IDisposable
         return ExitCode.Done;
     }
 
-    /// <summary>Prints a heading with an empty line above it, unless it is the first line.</summary>
+    /// <summary>Prints a heading, bold where styles are shown.</summary>
     public void WriteHeading(string text) =>
         Styled.Write(new Paragraph(text + "\n", new Style(decoration: Decoration.Bold)));
 
@@ -170,14 +171,19 @@ internal sealed class Terminal : IDisposable
     /// <summary>Prints a chart.</summary>
     public void WritePlot(TextPlot plot) => Styled.Write(plot.Draw(Width, Unicode));
 
-    /// <summary>Runs long work under a progress bar on the error stream, or silently where nobody watches.</summary>
-    public T WithProgress<T>(string what, Func<IProgress<double>, T> work) =>
-        ShowsProgress
+    /// <summary>Runs long numerics under a progress bar on the error stream, or silently where nobody watches.</summary>
+    /// <exception cref="UnsolvedException">They failed.</exception>
+    public T WithProgress<T>(string what, Func<IProgress<double>, T> work)
+    {
+        return ShowsProgress
             ? _progress
                 .Value.Progress()
                 .AutoClear(true)
-                .Start(context => work(new Bar(context.AddTask(Markup.Escape(what)))))
-            : work(new Progress<double>());
+                .Start(context => Solve(new Bar(context.AddTask(Markup.Escape(what)))))
+            : Solve(new Progress<double>());
+
+        T Solve(IProgress<double> progress) => UnsolvedException.Unless(what, () => work(progress));
+    }
 
     public void Dispose()
     {

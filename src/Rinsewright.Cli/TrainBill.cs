@@ -21,9 +21,9 @@ internal static class TrainBill
                 .Select(l => (IReadOnlyList<string>)[l.What, Number(l.PerYear, "F2")])
         );
         terminal.WriteText(
-            FormattableString.Invariant(
-                $"{bill.PerYear:F2} {bill.Currency} a year, {bill.PerWash ?? 0m:F2} a wash."
-            ) + (bill.Unpriced.Count > 0 ? $" Without a price: {string.Join(", ", bill.Unpriced)}." : "")
+            FormattableString.Invariant($"{bill.PerYear:F2} {bill.Currency} a year")
+                + (bill.PerWash is { } wash ? $", {Number(wash, "F2")} a wash." : ".")
+                + (bill.Unpriced.Count > 0 ? $" Without a price: {string.Join(", ", bill.Unpriced)}." : "")
         );
         terminal.WriteTable(
             [
@@ -57,8 +57,8 @@ internal static class TrainBill
         writer.WriteStartObject("bill");
         writer.WriteString("currency", bill.Currency);
         writer.WriteNumber("per_year", decimal.Round(bill.PerYear, 2));
-        writer.WriteNumber("per_liter", decimal.Round(bill.PerLiter ?? 0m, 5));
-        writer.WriteNumber("per_wash", decimal.Round(bill.PerWash ?? 0m, 3));
+        Write(writer, "per_liter", bill.PerLiter, digits: 5);
+        Write(writer, "per_wash", bill.PerWash, digits: 3);
         writer.WriteStartObject("lines");
         foreach (CostLine cost in bill.Lines)
         {
@@ -87,6 +87,18 @@ internal static class TrainBill
 
         writer.WriteEndArray();
         writer.WriteEndObject();
+    }
+
+    private static void Write(Utf8JsonWriter writer, string name, decimal? amount, int digits)
+    {
+        if (amount is { } sum)
+        {
+            writer.WriteNumber(name, decimal.Round(sum, digits));
+        }
+        else
+        {
+            writer.WriteNull(name);
+        }
     }
 
     private static string Number(decimal value, string format) =>

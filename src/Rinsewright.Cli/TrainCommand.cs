@@ -114,6 +114,18 @@ internal static class TrainCommand
                         ),
                         Short = [.. Plumbing.Short(week, tools)],
                     };
+                    if (
+                        other is not null
+                        && !walks
+                            .Splits.Skip(1)
+                            .Any(s => string.Equals(s.Rig, other.Name, StringComparison.Ordinal))
+                    )
+                    {
+                        remarks.Add(
+                            $"{other.Name}: its week could not be run to the end, so it is not compared."
+                        );
+                    }
+
                     Bill? bill = paid is null
                         ? null
                         : Costing.Yearly(paid, report.Consumptions, report.YearlyUse(week));

@@ -29,6 +29,11 @@ internal sealed class Verb : Command
     public Argument<T> Takes<T>(string name, string description, Action<Argument<T>>? more = null)
     {
         var argument = new Argument<T>(name) { Description = description };
+        if (OptionValue.ReaderOf<T>() is { } reader)
+        {
+            argument.CustomParser = reader;
+        }
+
         more?.Invoke(argument);
         Arguments.Add(argument);
         return argument;
@@ -38,6 +43,11 @@ internal sealed class Verb : Command
     public Option<T> Has<T>(string name, string description, Action<Option<T>>? more = null)
     {
         var option = new Option<T>(name) { Description = description };
+        if (OptionValue.ReaderOf<T>() is { } reader)
+        {
+            option.CustomParser = reader;
+        }
+
         more?.Invoke(option);
         Options.Add(option);
         return option;

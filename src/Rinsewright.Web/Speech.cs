@@ -72,7 +72,6 @@ public sealed class Texts
         Key("visit"),
         Key("water price"),
         Key("resin"),
-        Key("waterprice"),
         Key("budget"),
         Key("rinse"),
         Key("height"),
@@ -82,7 +81,6 @@ public sealed class Texts
         Key("sun"),
         Key("paint"),
         Key("film"),
-        Key("watertemperature"),
         Key("rinse, flow"),
         Key("rig"),
         Key("rigs"),
@@ -90,10 +88,8 @@ public sealed class Texts
         Key("temperature"),
         Key("hardness"),
         Key("reading"),
-        Key("tds.reading"),
         Key("alkalinity"),
         Key("stage"),
-        Key("times_per_week"),
         Key("amount"),
         Key("kind"),
         Key("place"),
@@ -142,6 +138,16 @@ public sealed class Texts
         Key("photograph"),
     ];
 
+    /// <summary>Fields of files and addresses that are a field of a form by another name.</summary>
+    internal static IReadOnlyDictionary<string, string> Fields { get; } =
+        new Dictionary<string, string>(StringComparer.Ordinal)
+        {
+            ["waterprice"] = Key("water price"),
+            ["watertemperature"] = Key("water temperature"),
+            ["times_per_week"] = Key("times per week"),
+            ["tds.reading"] = Key("reading"),
+        };
+
     /// <summary>The months, short, in their order.</summary>
     internal static IReadOnlyList<string> Months { get; } =
     [
@@ -182,7 +188,7 @@ public sealed partial class Speech(
     ILogger<Speech> log
 )
 {
-    private const double LitersPerUsGallon = 3.785411784;
+    internal const double LitersPerUsGallon = 3.785411784;
     private const double NineInTen = 1.645; // standard deviations
     private const double LeastShown_uS_cm = 0.2;
 
@@ -321,6 +327,7 @@ public sealed partial class Speech(
             >= 730 => texts["{0} years", (days / 365).ToString("0", CultureInfo.InvariantCulture)],
             >= 91 => texts["{0} months", (days / 30.4).ToString("0", CultureInfo.InvariantCulture)],
             >= 14 => texts["{0} weeks", (days / 7).ToString("0", CultureInfo.InvariantCulture)],
+            >= 0.5 and < 1.5 => texts["{0} day", "1"],
             _ => texts["{0} days", Math.Max(0, days).ToString("0", CultureInfo.InvariantCulture)],
         };
 
@@ -360,7 +367,9 @@ public sealed partial class Speech(
 
     /// <summary>Where something refused stands: a field of a form in the person's language, else its name in a file or the record.</summary>
     public string Place(string place) =>
-        Texts.OfForms.Contains(place, StringComparer.Ordinal) ? this[place] : place;
+        Texts.Fields.TryGetValue(place, out string? field) ? this[field]
+        : Texts.OfForms.Contains(place, StringComparer.Ordinal) ? this[place]
+        : place;
 
     /// <summary>Two digits, grouped: <c>1,200</c>.</summary>
     public static string Rounded(double value)

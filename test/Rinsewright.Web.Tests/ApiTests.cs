@@ -63,6 +63,7 @@ public sealed class ApiTests(DemoSite demo)
     [Fact]
     public async Task A_rig_that_has_not_changed_is_not_sent_again()
     {
+        await ForecastTests.SharpenedAsync(demo.Site);
         HttpResponseMessage first = await demo.Site.Http.GetAsync("/api/rigs", Stop);
         JsonElement rigs = await first.Content.ReadFromJsonAsync<JsonElement>(Stop);
         Assert.Equal(4, rigs.GetArrayLength());
@@ -70,18 +71,9 @@ public sealed class ApiTests(DemoSite demo)
             rigs.EnumerateArray(),
             r => Assert.True(r.GetProperty("left_L").GetProperty("low").GetDouble() >= 0)
         );
-        HttpResponseMessage last = first;
-        HttpStatusCode status;
-        int changes = 0;
-        do
-        {
-            using var again = new HttpRequestMessage(HttpMethod.Get, "/api/rigs");
-            again.Headers.IfNoneMatch.Add(last.Headers.ETag!);
-            last = await demo.Site.Http.SendAsync(again, Stop);
-            status = last.StatusCode;
-        } while (status is HttpStatusCode.OK && ++changes <= rigs.GetArrayLength()); // each is sharpened once meanwhile
-
-        Assert.Equal(HttpStatusCode.NotModified, status);
+        using var again = new HttpRequestMessage(HttpMethod.Get, "/api/rigs");
+        again.Headers.IfNoneMatch.Add(first.Headers.ETag!);
+        Assert.Equal(HttpStatusCode.NotModified, (await demo.Site.Http.SendAsync(again, Stop)).StatusCode);
     }
 
     [Fact]

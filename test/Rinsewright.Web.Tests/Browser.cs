@@ -22,6 +22,10 @@ public sealed class Browser : IAsyncLifetime
 
     public static string? Executable { get; } = Candidates.FirstOrDefault(File.Exists);
 
+    /// <summary>Whether pictures of the pages are asked for.</summary>
+    public static bool KeepsPictures { get; } =
+        Environment.GetEnvironmentVariable("RINSEWRIGHT_PICTURES") is "1";
+
     /// <summary>Where the pictures of the pages go.</summary>
     public static string Screenshots { get; } = Repository.PathOf("artifacts/screenshots");
 
@@ -161,15 +165,17 @@ internal sealed class Visit : IAsyncDisposable
         Assert.True(response!.Ok, $"{path}: {response.Status}");
     }
 
-    /// <summary>Takes a picture of the whole page for people to look at.</summary>
+    /// <summary>Takes a picture of the whole page for people to look at, if they asked for it.</summary>
     public Task KeepPictureAsync(string name) =>
-        Page.ScreenshotAsync(
-            new PageScreenshotOptions
-            {
-                Path = Path.Combine(Browser.Screenshots, $"{name}-{_device}.png"),
-                FullPage = true,
-            }
-        );
+        Browser.KeepsPictures
+            ? Page.ScreenshotAsync(
+                new PageScreenshotOptions
+                {
+                    Path = Path.Combine(Browser.Screenshots, $"{name}-{_device}.png"),
+                    FullPage = true,
+                }
+            )
+            : Task.CompletedTask;
 
     /// <summary>No complaint so far, nothing that only some people can use, nothing wider than the screen.</summary>
     public async Task ExpectWellAsync()

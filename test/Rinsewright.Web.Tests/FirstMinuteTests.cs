@@ -33,7 +33,7 @@ public sealed class FirstMinuteTests(Browser browser)
         await Assertions.Expect(visit.Page.GetByText("left").First).ToBeVisibleAsync();
         await visit.KeepPictureAsync("today-first");
         await visit.ExpectWellAsync();
-        Assert.Empty(site.Log.ToString());
+        Assert.Empty(site.Complaints);
     }
 
     [Fact]

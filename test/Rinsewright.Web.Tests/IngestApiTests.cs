@@ -121,16 +121,15 @@ public sealed class IngestApiTests
                 .Select(m => $$"""{"kind": "count", "at": "2027-03-01T08:0{{m}}Z", "count": {{80 * m}}}""")
         );
         await SendAsync(site, key, "rows", $$"""{"rows": [{{rows}}]}""");
-        List<Draw> draws = [];
         // The clock of the host is moved until its timer has come round.
-        for (int i = 0; i < 200 && draws.Count == 0; i++)
-        {
-            site.Clock.Advance(TimeSpan.FromSeconds(20));
-            await Task.Delay(TimeSpan.FromMilliseconds(25), TimeProvider.System, Stop);
-            await using LogbookContext context = site.Store.Read();
-            draws = await context.Live<Draw>().ToListAsync(Stop);
-        }
-
+        List<Draw> draws = await Until.FoundAsync(
+            async () =>
+            {
+                await using LogbookContext context = site.Store.Read();
+                return await context.Live<Draw>().ToListAsync(Stop) is { Count: > 0 } found ? found : null;
+            },
+            () => site.Clock.Advance(TimeSpan.FromSeconds(20))
+        );
         Assert.Equal("32 L", Assert.Single(draws).VolumeWritten);
     }
 

@@ -16,6 +16,7 @@ using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Devices;
 using Rinsewright.Web.Hosting;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Tests;
 
@@ -156,13 +157,6 @@ public sealed class MqttTests
     private static string Row(int number) =>
         $$"""{"kind": "reading", "sequence": {{number}}, "at": "{{Site.LastDay.ToDateTime(new TimeOnly(6, 0)).AddSeconds(number):yyyy-MM-dd'T'HH:mm:ss'Z'}}", "what": "tds", "value": "3 ppm"}""";
 
-    private static int FreePort()
-    {
-        using var listener = new TcpListener(IPAddress.Loopback, 0);
-        listener.Start();
-        return ((IPEndPoint)listener.LocalEndpoint).Port;
-    }
-
     private interface IBroker : IAsyncDisposable
     {
         int Port { get; }
@@ -176,7 +170,7 @@ public sealed class MqttTests
     {
         private MqttServer? _server;
 
-        public int Port { get; } = FreePort();
+        public int Port { get; } = FreePort.Next();
 
         public static async Task<OwnBroker> StartAsync()
         {
@@ -219,7 +213,7 @@ public sealed class MqttTests
         private readonly string _folder = Directory.CreateTempSubdirectory("rinsewright-mqtt-").FullName;
         private System.Diagnostics.Process? _process;
 
-        public int Port { get; } = FreePort();
+        public int Port { get; } = FreePort.Next();
 
         public static async Task<Mosquitto> StartAsync()
         {
@@ -265,19 +259,19 @@ public sealed class MqttTests
                     UseShellExecute = false,
                 }
             );
-            for (int i = 0; ; i++)
+            await Until.HoldsAsync(async () =>
             {
                 try
                 {
                     using var probe = new TcpClient();
                     await probe.ConnectAsync(IPAddress.Loopback, Port, Stop);
-                    return;
+                    return true;
                 }
-                catch (SocketException) when (i < 200)
+                catch (SocketException)
                 {
-                    await Task.Delay(TimeSpan.FromMilliseconds(50), TimeProvider.System, Stop);
+                    return false;
                 }
-            }
+            });
         }
 
         private async Task EndAsync()
@@ -410,18 +404,13 @@ public sealed class MqttTests
 
         public async Task<int> ReadingsAsync()
         {
-            await using LogbookStore store = await LogbookStore.OpenAsync(Address, _clock, Stop);
-            await using LogbookContext context = store.Read();
+            await using LogbookContext context = _app!.Services.WholeRecord().Read();
             return await context.Live<Reading>().CountAsync(Stop);
         }
 
         public async Task WaitForReadingsAsync(int count)
         {
-            for (int i = 0; i < 600 && await ReadingsAsync() < count; i++)
-            {
-                await Task.Delay(TimeSpan.FromMilliseconds(100), TimeProvider.System, Stop);
-            }
-
+            await Until.HoldsAsync(async () => await ReadingsAsync() >= count);
             Assert.Equal(count, await ReadingsAsync());
         }
 

@@ -56,7 +56,7 @@ public sealed class PageTests(Browser browser, DemoSite demo)
         await visit.KeepPictureAsync(NameOf(path));
         await visit.ExpectWellAsync();
         // Every text that was shown stands in the resource file, and nothing else was complained of.
-        Assert.Empty(demo.Site.Log.ToString());
+        Assert.Empty(demo.Site.Complaints);
     }
 
     [Fact]

@@ -15,11 +15,14 @@ public sealed class QuickLogTests(Browser browser)
         Guid stage = await site.FirstRigAsync();
         await using Visit visit = await browser.VisitAsync(site);
         await visit.OpenAsync($"/log/{stage}");
-        await visit.Page.EvaluateAsync(
-            "navigator.serviceWorker.ready.then(() => new Promise(r => setTimeout(r, 300)))"
+        await Until.HoldsAsync(() =>
+            visit.Page.EvaluateAsync<bool>("() => navigator.serviceWorker.controller !== null")
         );
         // The page that the worker looks after is fetched once more, and so kept.
         await visit.OpenAsync($"/log/{stage}");
+        await Until.HoldsAsync(() =>
+            visit.Page.EvaluateAsync<bool>("async () => await caches.match(location.href) !== undefined")
+        );
         await visit.KeepPictureAsync("quick-log");
         await visit.ExpectWellAsync();
 

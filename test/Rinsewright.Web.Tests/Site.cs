@@ -46,6 +46,9 @@ internal sealed class Site : IAsyncDisposable
     /// <summary>What the host had to complain of.</summary>
     public StringWriter Log { get; }
 
+    /// <summary>The lines of it, apart from the server's own that this machine stood still for a while.</summary>
+    public IReadOnlyList<string> Complaints => ComplaintsIn(Log);
+
     public LogbookStore Store => _app.Services.WholeRecord();
 
     /// <summary>Every address that the host answers at.</summary>
@@ -95,6 +98,13 @@ internal sealed class Site : IAsyncDisposable
         SqliteConnection.ClearAllPools();
         Directory.Delete(_folder, recursive: true);
     }
+
+    internal static IReadOnlyList<string> ComplaintsIn(StringWriter log) =>
+        [
+            .. log.ToString()
+                .Split('\n', StringSplitOptions.RemoveEmptyEntries)
+                .Where(l => !l.Contains("the heartbeat has been running for", StringComparison.Ordinal)),
+        ];
 
     private static async Task<Site> StartAsync(
         bool fill,

@@ -201,6 +201,14 @@ internal static class AlarmCommand
             async (line, cancel) =>
             {
                 var problems = new ProblemList();
+                problems.AddAll(
+                    line.GetValue(kind) is null
+                        ? Given.Idle(line, Sentence.Of("a KIND before it"), rigName, limit, on, urgent, usual)
+                    : line.GetValue(usual)
+                        ? Given.Idle(line, Sentence.Of("--usual alone or this"), limit, on, urgent)
+                    : []
+                );
+
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
                 var desk = new AlarmDesk(store);
                 Id<Organisation>? whose = await OrganisationAsync(

@@ -47,14 +47,18 @@ internal static class CalendarCommand
                 var problems = new ProblemList();
                 List<InputProblem> wrong = [];
                 string? path = PaperFile.Checked("--output", line.GetValue(output), [".ics"], wrong);
+                string? earlier =
+                    wrong.Count == 0 && File.Exists(path) ? await File.ReadAllTextAsync(path, cancel) : null;
+                if (earlier is not null && !PlanCalendar.CanRenew(earlier))
+                {
+                    wrong.Add(new InputProblem("--output", path!, "a new file, or a calendar (RFC 5545)"));
+                }
+
                 Hemisphere? place = null;
                 if (line.GetValue(hemisphere) is { } word)
                 {
-                    if (Enum.TryParse(word, ignoreCase: true, out Hemisphere named) && Enum.IsDefined(named))
-                    {
-                        place = named;
-                    }
-                    else
+                    place = Given.Word<Hemisphere>(word);
+                    if (place is null)
                     {
                         wrong.Add(new InputProblem("--hemisphere", word, "north, south or tropics"));
                     }
@@ -103,21 +107,24 @@ internal static class CalendarCommand
                 );
                 if (path is not null)
                 {
-                    string? earlier = File.Exists(path) ? await File.ReadAllTextAsync(path, cancel) : null;
                     long edits = await context.Edits.MaxAsync(e => (long?)e.Number, cancel) ?? 0;
                     string calendar = PlanCalendar.Write(plan, (int)Math.Min(edits, int.MaxValue), earlier);
                     OutputFile.Replace(path, stream => stream.Write(Encoding.UTF8.GetBytes(calendar)));
                 }
 
                 return Verb.WantsJson(line)
-                    ? WriteJson(terminal, plan)
+                    ? WriteJson(terminal, plan, missing)
                     : WriteText(terminal, plan, place, missing, path);
             }
         );
         return verb;
     }
 
-    private static int WriteJson(Terminal terminal, MaintenancePlan plan) =>
+    private static int WriteJson(
+        Terminal terminal,
+        MaintenancePlan plan,
+        IReadOnlyList<InputProblem> missing
+    ) =>
         terminal.WriteJson(json =>
         {
             json.WriteString("rig", plan.Rig);
@@ -134,6 +141,13 @@ internal static class CalendarCommand
                 json.WriteString("summary", duty.Summary.ToString());
                 json.WriteString("text", duty.Text);
                 json.WriteEndObject();
+            }
+
+            json.WriteEndArray();
+            json.WriteStartArray("missing");
+            foreach (InputProblem problem in missing)
+            {
+                json.WriteStringValue(problem.ToString());
             }
 
             json.WriteEndArray();

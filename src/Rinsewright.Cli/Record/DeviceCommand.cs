@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
+using System.Text.Json;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Exchange;
@@ -13,6 +14,7 @@ namespace Rinsewright.Cli.Record;
 internal static class DeviceCommand
 {
     private const int UsualCount = 20;
+    private const int MostDays = 36_500;
 
     public static Command Create(Terminal terminal)
     {
@@ -112,7 +114,7 @@ internal static class DeviceCommand
                 terminal.WriteText($"Added: {added.Device.Name}. Its key, which is not shown again:");
                 terminal.Output.WriteLine(added.Key);
                 terminal.WriteCaution(
-                    "Who has the key can report in the device's name. Send it over https or in a network that you trust."
+                    "Whoever has the key can report in the device's name. Send it over https or in a network that you trust."
                 );
                 return ExitCode.Done;
             }
@@ -158,8 +160,8 @@ internal static class DeviceCommand
                             json.WriteString("name", device.Name);
                             json.WriteString(device.RigId is null ? "organisation" : "rig", Of(device));
                             json.WriteString("added_at", device.AddedAt);
-                            json.WriteString("last_heard_at", Text(device.LastHeardAt));
-                            json.WriteString("revoked_at", Text(device.RevokedAt));
+                            WriteAt(json, "last_heard_at", device.LastHeardAt);
+                            WriteAt(json, "revoked_at", device.RevokedAt);
                             json.WriteEndObject();
                         }
 
@@ -244,6 +246,16 @@ internal static class DeviceCommand
             async (line, cancel) =>
             {
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
+                if (
+                    line.GetValue(name) is { } called
+                    && !(await new DeviceRegister(store).ListAsync(cancel)).Any(d =>
+                        string.Equals(d.Name, called, StringComparison.Ordinal)
+                    )
+                )
+                {
+                    return terminal.Refuse([new("NAME", called, "a device, see 'rinsewright device list'")]);
+                }
+
                 IReadOnlyList<(Device Device, RefusedRow Row)> refused = await new DeviceListing(
                     store
                 ).RefusedAsync(line.GetValue(name), Math.Max(1, line.GetValue(last)), cancel);
@@ -303,6 +315,12 @@ internal static class DeviceCommand
         verb.SetAction(
             async (line, cancel) =>
             {
+                int back = line.GetValue(days);
+                if (back is < 1 or > MostDays)
+                {
+                    return terminal.Refuse([new("--days", $"{back}", $"days, 1 to {MostDays}")]);
+                }
+
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
                 string called = line.GetValue(name)!;
                 Device? device = (await new DeviceRegister(store).ListAsync(cancel)).FirstOrDefault(d =>
@@ -315,7 +333,7 @@ internal static class DeviceCommand
 
                 var listing = new DeviceListing(store);
                 IReadOnlyList<MissingRows> missing = await listing.MissingAsync(device, cancel);
-                DateTimeOffset since = terminal.Clock.GetUtcNow().AddDays(-line.GetValue(days));
+                DateTimeOffset since = terminal.Clock.GetUtcNow().AddDays(-back);
                 IReadOnlyList<SilentTime> silences = await listing.SilencesAsync(device, since, cancel);
                 IReadOnlyList<DroppedPulses> dropped = await listing.DroppedAsync(device, since, cancel);
                 if (Verb.WantsJson(line))
@@ -414,6 +432,18 @@ internal static class DeviceCommand
 
     private static TimeSpan Minutes(double minutes) =>
         TimeSpan.FromMinutes(double.IsFinite(minutes) ? Math.Clamp(minutes, -1e6, 1e6) : 0);
+
+    private static void WriteAt(Utf8JsonWriter json, string name, DateTimeOffset? at)
+    {
+        if (at is { } moment)
+        {
+            json.WriteString(name, moment);
+        }
+        else
+        {
+            json.WriteNull(name);
+        }
+    }
 
     private static string? Text(DateTimeOffset? at) =>
         at?.UtcDateTime.ToString("yyyy-MM-dd HH:mm'Z'", CultureInfo.InvariantCulture);

@@ -30,6 +30,17 @@ internal static class ExportCommand
                 bool asCsv =
                     line.GetValue(csv)
                     || Path.GetExtension(file).Equals(".csv", StringComparison.OrdinalIgnoreCase);
+                List<InputProblem> problems = [];
+                if (file is not "-")
+                {
+                    PaperFile.Checked("FILE", file, [], problems);
+                }
+
+                if (problems.Count > 0)
+                {
+                    return terminal.Refuse(problems);
+                }
+
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
                 if (file is "-")
                 {
@@ -41,44 +52,20 @@ internal static class ExportCommand
                     return ExitCode.Done;
                 }
 
-                string target = Path.GetFullPath(file);
-                if (Directory.Exists(target) || !Directory.Exists(Path.GetDirectoryName(target)))
-                {
-                    return terminal.Refuse([
-                        new InputProblem("FILE", file, "a file in a folder that exists"),
-                    ]);
-                }
-
-                // Written beside its place and moved there whole: a reader never sees a part.
-                string part = target + ".part";
-                long count;
-                try
-                {
-                    await using (FileStream stream = File.Create(part))
-                    {
-                        count = await WriteAsync(stream);
-                    }
-
-                    File.Move(part, target, overwrite: true);
-                }
-                finally
-                {
-                    File.Delete(part);
-                }
-
+                long count = await OutputFile.ReplaceAsync(file, WriteAsync);
                 if (Verb.WantsJson(line))
                 {
                     return terminal.WriteJson(json =>
                     {
-                        json.WriteString("file", target);
+                        json.WriteString("file", Path.GetFullPath(file));
                         json.WriteNumber("written", count);
                     });
                 }
 
                 terminal.WriteText(
-                    FormattableString.Invariant(
-                        $"{count} {(asCsv ? "readings" : "edits and versions")} written to {file}."
-                    )
+                    asCsv
+                        ? $"{Counted.Of(count, "reading")} written to {file}."
+                        : FormattableString.Invariant($"{count} edits and versions written to {file}.")
                 );
                 return ExitCode.Done;
 

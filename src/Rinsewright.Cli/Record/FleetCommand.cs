@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Fleet;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
@@ -71,9 +72,26 @@ internal static class FleetCommand
                     $"{line.GetValue(count)}",
                     "1 or more"
                 );
-                if (problems.Problems.Count > 0)
+                bool isOfRounds = line.GetValue(route) || line.GetValue(stock);
+                Option[] idle =
+                    line.GetValue(csv) is not null ? [route, stock]
+                    : isOfRounds ? [find, reason, due]
+                    : [];
+                List<InputProblem> wrong =
+                [
+                    .. problems.Problems,
+                    .. Given.Idle(
+                        line,
+                        line.GetValue(csv) is not null
+                            ? Sentence.Of("--csv alone or this")
+                            : Sentence.Of("rounds alone or this: they are narrowed by --van"),
+                        idle
+                    ),
+                ];
+                PaperFile.Checked("--csv", line.GetValue(csv), [], wrong);
+                if (wrong.Count > 0)
                 {
-                    return terminal.Refuse(problems.Problems);
+                    return terminal.Refuse(wrong);
                 }
 
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
@@ -100,7 +118,7 @@ internal static class FleetCommand
                     return FleetOutput.WriteFile(terminal, Verb.WantsJson(line), file, written);
                 }
 
-                if (line.GetValue(route) || line.GetValue(stock))
+                if (isOfRounds)
                 {
                     IReadOnlyList<FleetRound> rounds = await FleetRoute.OfAsync(
                         context,

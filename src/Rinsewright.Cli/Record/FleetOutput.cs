@@ -46,7 +46,7 @@ internal static class FleetOutput
         terminal.WriteText(
             page.Rows.Count < page.Total
                 ? $"{page.Rows.Count} of {page.Total} rigs, the most urgent first; --count shows more."
-                : $"{page.Total} rigs, the most urgent first."
+                : $"{Counted.Of(page.Total, "rig")}, the most urgent first."
         );
         if (page.Counts[FleetReasons.NoForecast] > 0)
         {
@@ -114,7 +114,7 @@ internal static class FleetOutput
             });
         }
 
-        terminal.WriteText($"Written: {count} rigs to {file}.");
+        terminal.WriteText($"Written: {Counted.Of(count, "rig")} to {file}.");
         return ExitCode.Done;
     }
 

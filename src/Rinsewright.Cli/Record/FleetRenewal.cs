@@ -15,7 +15,10 @@ internal static class FleetRenewal
     private const int Members = 1000;
     private const int Seed = 1;
 
-    /// <summary>Forecasts every rig that has none of today; says of each that cannot be forecast what is missing.</summary>
+    /// <summary>
+    /// Forecasts every rig that has none of today; says of each that cannot be forecast what is missing, of each that was not solved or
+    /// not written why, and goes on.
+    /// </summary>
     public static async Task RunAsync(LogbookStore store, Terminal terminal, CancellationToken cancel)
     {
         List<Id<Rig>> rigs;
@@ -26,7 +29,14 @@ internal static class FleetRenewal
 
         foreach (Id<Rig> rig in rigs)
         {
-            await RenewAsync(store, terminal, rig, cancel);
+            try
+            {
+                await RenewAsync(store, terminal, rig, cancel);
+            }
+            catch (UnsolvedException e)
+            {
+                terminal.Fail(e.Message);
+            }
         }
     }
 
@@ -89,6 +99,13 @@ internal static class FleetRenewal
             Seed,
             cancel
         );
-        await store.WriteAsync(ForecastKeeping.OfTheDay(made[0], Local(now)), [.. made, .. worn], cancel);
+        WriteOutcome outcome = await store.WriteAsync(
+            ForecastKeeping.OfTheDay(made[0], Local(now)),
+            [.. made, .. worn],
+            cancel
+        );
+        terminal.Refuse([
+            .. outcome.Problems.Select(p => p with { Place = $"{history.Rig.Name}: {p.Place}" }),
+        ]);
     }
 }

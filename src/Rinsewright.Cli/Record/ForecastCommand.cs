@@ -83,6 +83,12 @@ internal static class ForecastCommand
                     problems.Require(cost is null or > 0, name, $"{cost}", "more than zero");
                 }
 
+                problems.AddAll(
+                    line.GetValue(fillCost) is null
+                        ? Given.Idle(line, Sentence.Of("--fill-cost beside it"), spotCost)
+                        : []
+                );
+
                 bool keeps = line.GetValue(keep);
                 problems.Require(
                     !keeps || !line.GetValue(scores),

@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.Globalization;
 using System.Text.Json;
 using Rinsewright.Forecasting;
+using Rinsewright.Handouts;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Forecasts;
 using Rinsewright.Records.Logbook;
@@ -179,9 +180,11 @@ internal static class ForecastOutput
                 ? FormattableString.Invariant(
                     $"Change it: the water is past {first.Line.Text} with a probability of {first.PassedNow:P0}."
                 )
-                : FormattableString.Invariant(
-                    $"About {Round(first.Liters.Median)} litres are left to {first.Line.Text} ({Round(first.Liters.P05)}–{Round(first.Liters.P95)}): change it around {Day(answer.DateIn(first.Weeks.Median))} ({Day(answer.DateIn(first.Weeks.P05))} to {Day(answer.DateIn(first.Weeks.P95))})."
-                )
+            : !double.IsFinite(first.Liters.Median)
+                ? $"{first.Line.Text} is not reached within what was computed ({OpenRange.Of(first.Liters.P05, first.Liters.P95, Round, "–")} litres left)."
+            : FormattableString.Invariant(
+                $"About {Round(first.Liters.Median)} litres are left to {first.Line.Text} ({OpenRange.Of(first.Liters.P05, first.Liters.P95, Round, "–")}): change it around {Day(answer.DateIn(first.Weeks.Median))} ({Day(answer.DateIn(first.Weeks.P05))} to {Day(answer.DateIn(first.Weeks.P95))})."
+            )
         );
         terminal.WriteTable(
             [
@@ -301,18 +304,17 @@ internal static class ForecastOutput
             < 1000 => 10,
             _ => 50,
         };
-        return double.IsFinite(liters)
-            ? (step * Math.Round(liters / step)).ToString("#,0", CultureInfo.InvariantCulture)
-            : "more than computed";
+        return (step * Math.Round(liters / step)).ToString("#,0", CultureInfo.InvariantCulture);
     }
 
     private static string Text(Band band, double factor)
     {
         string Of(double value) =>
-            double.IsFinite(value)
-                ? (factor * value).ToString(factor * value < 10 ? "0.#" : "#,0", CultureInfo.InvariantCulture)
-                : "not reached";
-        return $"{Of(band.Median)} ({Of(band.P05)}–{Of(band.P95)})";
+            (factor * value).ToString(factor * value < 10 ? "0.#" : "#,0", CultureInfo.InvariantCulture);
+        string range = OpenRange.Of(band.P05, band.P95, Of, between: "–");
+        return double.IsFinite(band.Median) ? $"{Of(band.Median)} ({range})"
+            : double.IsFinite(band.P05) ? $"not reached ({range})"
+            : "not reached";
     }
 
     private static string Day(DateOnly? date) =>

@@ -38,6 +38,7 @@ internal static class ImportCommand
         Option<string?> stage = verb.Has<string?>("--stage", "The stage, where the file does not say.");
         Option<string?> place = verb.Has<string?>("--place", "The place, where the file does not say.");
         Option<string?> meter = verb.Has<string?>("--meter", "The meter, where the file does not say.");
+        Option[] ofReadings = [.. verb.Options];
         var record = new RecordOptions(verb, terminal);
         verb.SetAction(
             async (line, cancel) =>
@@ -50,9 +51,26 @@ internal static class ImportCommand
                     ]);
                 }
 
+                bool isExport = Path.GetExtension(file).Equals(".json", StringComparison.OrdinalIgnoreCase);
+                List<InputProblem> misplaced =
+                [
+                    .. ofReadings
+                        .Concat(record.Writer)
+                        .Where(o => isExport && line.GetResult(o) is { Implicit: false })
+                        .Select(o => new InputProblem(
+                            o.Name,
+                            "with a .json export",
+                            "a .csv file of readings"
+                        )),
+                ];
+                if (misplaced.Count > 0)
+                {
+                    return terminal.Refuse(misplaced);
+                }
+
                 await using FileStream stream = File.OpenRead(file);
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
-                if (Path.GetExtension(file).Equals(".json", StringComparison.OrdinalIgnoreCase))
+                if (isExport)
                 {
                     IReadOnlyList<InputProblem> problems = await RecordJson.ImportAsync(
                         store,
@@ -107,7 +125,7 @@ internal static class ImportCommand
                 {
                     terminal.Error.WriteLine(
                         FormattableString.Invariant(
-                            $"and {report.ProblemCount - report.Problems.Count} more problems"
+                            $"and {Counted.Of(report.ProblemCount - report.Problems.Count, "more problem")}"
                         )
                     );
                 }
@@ -157,7 +175,7 @@ internal static class ImportCommand
 
             terminal.WriteText(
                 FormattableString.Invariant(
-                    $"{report.Rows} rows: {report.Added} new readings, {report.AlreadyThere} already in the record. "
+                    $"{Counted.Of(report.Rows, "row")}: {Counted.Of(report.Added, "new reading")}, {report.AlreadyThere} already in the record. "
                 )
                     + (
                         report.Edit is { } written

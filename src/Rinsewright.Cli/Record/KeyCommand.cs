@@ -101,7 +101,7 @@ internal static class KeyCommand
                 terminal.WriteText($"Made: {key.Name}. The key, which is not shown again:");
                 terminal.Output.WriteLine(told);
                 terminal.WriteCaution(
-                    "Who has the key does what it may. Send it over https or in a network that you trust."
+                    "Whoever has the key does what it may. Send it over https or in a network that you trust."
                 );
                 return ExitCode.Done;
             }

@@ -27,7 +27,7 @@ internal static class LabelsCommand
         );
         Option<string> address = verb.Has<string>(
             "--address",
-            "Address at which phones reach the pages (rinsewright serve), such as http://192.168.1.20:5080.",
+            "Address at which phones reach the pages (rinsewright serve), such as http://192.168.1.20:5170.",
             o => o.Required = true
         );
         Option<string?> output = verb.Has<string?>("--output", "Write the sheet to this .pdf or .svg file.");
@@ -74,6 +74,17 @@ internal static class LabelsCommand
                 }
 
                 var labels = LabelSheet.Of(history, reached!, sheet!);
+                if (path is not null && !PaperFile.IsPdf(path) && labels.Labels.Count > LabelSheet.PerPage)
+                {
+                    return terminal.Refuse([
+                        new InputProblem(
+                            "--output",
+                            path,
+                            $"a .pdf file: a picture holds {LabelSheet.PerPage} labels, and there are {labels.Labels.Count}"
+                        ),
+                    ]);
+                }
+
                 if (path is not null)
                 {
                     OutputFile.Replace(path, stream => Write(stream, path, labels));

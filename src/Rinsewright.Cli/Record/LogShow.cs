@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
+using Rinsewright.Quantities;
 using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
@@ -24,6 +25,10 @@ internal static class LogShow
             async (line, cancel) =>
             {
                 var problems = new ProblemList();
+                List<InputProblem> wrong = [];
+                PaperFile.Checked("--to", line.GetValue(to), [], wrong);
+                problems.AddAll(wrong);
+
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
                 await using LogbookContext context = store.Read();
                 EntryKind? ofKind = EntryOptions.Kind(line.GetValue(kind)!, problems);

@@ -41,6 +41,12 @@ internal static class MeterCommand
             async (line, cancel) =>
             {
                 var problems = new ProblemList();
+                problems.AddAll(
+                    line.GetValue(shows) is null
+                        ? Given.Idle(line, Sentence.Of("--shows beside it"), temperature)
+                        : []
+                );
+
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
                 await using LogbookContext context = store.Read();
                 RecordNames names = await RecordNames.LoadAsync(context, cancel);

@@ -2,10 +2,14 @@ using Rinsewright.Quantities;
 
 namespace Rinsewright.Cli.Record;
 
-/// <summary>Files of handouts, known by their endings.</summary>
+/// <summary>Files that are written where an option says, checked before the work begins.</summary>
 internal static class PaperFile
 {
-    /// <summary>A path with one of the endings; nothing when the option was left out or is wrong.</summary>
+    /// <summary>The path as it was given, with a problem added when no such file could be written.</summary>
+    /// <param name="option">The option that names it.</param>
+    /// <param name="path">The path; nothing when the option was left out.</param>
+    /// <param name="endings">The endings that it may have; any when there are none.</param>
+    /// <param name="problems">Receives what is wrong.</param>
     public static string? Checked(
         string option,
         string? path,
@@ -19,14 +23,17 @@ internal static class PaperFile
         }
 
         string ending = Path.GetExtension(path).ToLowerInvariant();
-        string? folder = Path.GetDirectoryName(Path.GetFullPath(path));
-        if (!endings.Contains(ending, StringComparer.Ordinal))
+        if (endings.Count > 0 && !endings.Contains(ending, StringComparer.Ordinal))
         {
             problems.Add(
                 new InputProblem(option, path, $"a file that ends in {string.Join(" or ", endings)}")
             );
         }
-        else if (!Directory.Exists(folder))
+        else if (
+            string.IsNullOrWhiteSpace(path)
+            || Directory.Exists(path)
+            || !Directory.Exists(Path.GetDirectoryName(Path.GetFullPath(path)))
+        )
         {
             problems.Add(new InputProblem(option, path, "a file in a folder that exists"));
         }
@@ -34,10 +41,6 @@ internal static class PaperFile
         return path;
     }
 
-    public static bool IsPdf(string path) => Has(path, ".pdf");
-
-    public static bool IsSvg(string path) => Has(path, ".svg");
-
-    private static bool Has(string path, string ending) =>
-        string.Equals(Path.GetExtension(path), ending, StringComparison.OrdinalIgnoreCase);
+    public static bool IsPdf(string path) =>
+        string.Equals(Path.GetExtension(path), ".pdf", StringComparison.OrdinalIgnoreCase);
 }

@@ -29,11 +29,17 @@ internal sealed class RecordOptions
         verb.AnswersInJson();
     }
 
+    /// <summary>The options that say who writes and why.</summary>
+    public IEnumerable<Option> Writer => new Option?[] { _by, _why }.OfType<Option>();
+
     public StoreAddress Address(ParseResult line) =>
         StoreAddress.Parse(line.GetValue(_data), _terminal.Variable);
 
     public EditDraft Draft(ParseResult line, string reason = "") =>
-        new(line.GetValue(_by!) ?? _terminal.Variable("USER") ?? "someone", line.GetValue(_why!) ?? reason);
+        new(
+            line.GetValue(_by!) ?? _terminal.Variable("USER") ?? _terminal.Variable("USERNAME") ?? "someone",
+            line.GetValue(_why!) ?? reason
+        );
 
     public Task<LogbookStore> OpenAsync(ParseResult line, CancellationToken cancel) =>
         LogbookStore.OpenAsync(Address(line), _terminal.Clock, cancel);
@@ -63,7 +69,16 @@ internal sealed class RecordOptions
     }
 
     /// <summary>Prints the edit, or why it was refused.</summary>
-    public int Answer(ParseResult line, WriteOutcome outcome, IReadOnlyList<Entry> entries)
+    /// <param name="line">The command line.</param>
+    /// <param name="outcome">The edit, or what was wrong.</param>
+    /// <param name="entries">What was written.</param>
+    /// <param name="done">What was done, in words, where the entries do not say it.</param>
+    public int Answer(
+        ParseResult line,
+        WriteOutcome outcome,
+        IReadOnlyList<Entry> entries,
+        string? done = null
+    )
     {
         if (outcome.Edit is not { } edit)
         {
@@ -96,9 +111,10 @@ internal sealed class RecordOptions
         }
 
         string what =
-            edit.Undoes is { } taken ? FormattableString.Invariant($"edit {taken} taken back")
+            done is not null ? done
+            : edit.Undoes is { } taken ? FormattableString.Invariant($"edit {taken} taken back")
             : entries.Count == 1 ? EntryKind.Of(entries[0]).Name.Replace('_', ' ')
-            : FormattableString.Invariant($"{entries.Count} entries");
+            : Counted.Of(entries.Count, "entry", "entries");
         _terminal.WriteText(
             FormattableString.Invariant(
                 $"Written: {what} (edit {edit.Number} by {edit.Author}). 'rinsewright undo {edit.Number}' takes it back."

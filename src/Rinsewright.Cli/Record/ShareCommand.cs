@@ -41,6 +41,18 @@ internal static class ShareCommand
         verb.SetAction(
             async (line, cancel) =>
             {
+                var problems = new ProblemList();
+                problems.Require(
+                    !line.GetValue(list) || line.GetValue(revoke) is null,
+                    "--list",
+                    $"with --revoke",
+                    "one of the two"
+                );
+                if (problems.Problems.Count > 0)
+                {
+                    return terminal.Refuse(problems.Problems);
+                }
+
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
                 var desk = new LinkDesk(store);
                 EditDraft draft = record.Draft(line);
@@ -58,10 +70,9 @@ internal static class ShareCommand
                         ? terminal.Refuse([
                             new InputProblem("--revoke", id, "the id of a link, see share --list"),
                         ])
-                        : record.Answer(line, outcome, []);
+                        : record.Answer(line, outcome, [], "a link revoked");
                 }
 
-                var problems = new ProblemList();
                 RecordNames names;
                 await using (LogbookContext context = store.Read())
                 {
@@ -122,7 +133,7 @@ internal static class ShareCommand
             });
         }
 
-        terminal.WriteText($"{address} (id {link.Id}, {Until(link) ?? "until it is revoked"})");
+        terminal.WriteText($"{address} (id {link.Id}, until {Until(link) ?? "it is revoked"})");
         terminal.WriteCaution(
             "Whoever has it reads how this rig stands. It is told this once; 'rinsewright share --revoke ID' shuts it."
         );

@@ -39,7 +39,7 @@ public static class LifeChartPicture
     /// <summary>The chart as SVG, in the proportions of the sheet lying on its long side.</summary>
     public static string ToSvg(LifeChart chart, Sheet sheet)
     {
-        Plot plot = Draw(chart);
+        using Plot plot = Draw(chart);
         plot.Title(TitleOf(chart), Title_px);
         return ChartSvg.Of(
             plot,
@@ -248,9 +248,12 @@ public static class LifeChartPicture
     {
         LifeCurve first = chart.Curves[0];
         LifePoint now = first.Points[first.Points.Length / 2];
+        string gives = double.IsFinite(now.Liters)
+            ? string.Create(CultureInfo.InvariantCulture, $"a fill gives about {now.Liters:#,0} litres")
+            : "the line is not reached within what was computed";
         return string.Create(
             CultureInfo.InvariantCulture,
-            $"Litres to {Shown(first.Line.Text)} against the strength of the raw water, for {chart.Curves.Length} combinations of flow and change-out line. At {chart.Bed.MeterFactor * now.Strength_uS_cm:0} ppm and {first.Flow.LitersPerMinute:0.#} L/min a fill gives about {now.Liters:#,0} litres."
+            $"Litres to {Shown(first.Line.Text)} against the strength of the raw water, for {chart.Curves.Length} combinations of flow and change-out line. At {chart.Bed.MeterFactor * now.Strength_uS_cm:0} ppm and {first.Flow.LitersPerMinute:0.#} L/min {gives}."
         );
     }
 

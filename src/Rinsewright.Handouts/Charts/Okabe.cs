@@ -5,9 +5,7 @@ public static class Okabe
 {
     public const string Black = "#000000";
     public const string Orange = "#e69f00";
-    public const string Sky = "#56b4e9";
     public const string Green = "#009e73";
-    public const string Yellow = "#f0e442";
     public const string Blue = "#0072b2";
     public const string Vermilion = "#d55e00";
     public const string Purple = "#cc79a7";

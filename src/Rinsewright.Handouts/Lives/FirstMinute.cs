@@ -37,8 +37,12 @@ public sealed class FirstMinute(SourceWaters waters, FillLives lives)
     public const string UsualSize = "housing-4.5x20";
     private const string UsualFlow = "8 L/min";
     private const string UsualLine = "10 ppm";
-    private const double GreatestFlow_L_min = 200;
-    private const double GreatestVolume_L = 2000;
+
+    // The ends that are written, with the rounding of a unit that is turned into another.
+    private const double LeastFlow_L_min = 0.1 * (1 - 1e-9);
+    private const double GreatestFlow_L_min = 200 * (1 + 1e-9);
+    private const double LeastVolume_L = 0.1 * (1 - 1e-9);
+    private const double GreatestVolume_L = 2000 * (1 + 1e-9);
 
     /// <summary>The answer, or nothing with everything that is wrong with the question.</summary>
     public FirstAnswer? Of(FirstQuestion asked, out IReadOnlyList<InputProblem> problems)
@@ -62,12 +66,12 @@ public sealed class FirstMinute(SourceWaters waters, FillLives lives)
         Volume? volume = Quantity<Volume>("volume", asked.Volume, "L", found);
         VolumeFlow flow = Quantity<VolumeFlow>("flow", asked.Flow ?? UsualFlow, "L/min", found) ?? default;
         Volume? weekly = Quantity<Volume>("weekly", asked.Weekly, "L", found);
-        if (found.Count == 0 && flow.LitersPerMinute is not (> 0.1 and < GreatestFlow_L_min))
+        if (found.Count == 0 && flow.LitersPerMinute is not (>= LeastFlow_L_min and <= GreatestFlow_L_min))
         {
             found.Add(new InputProblem("flow", asked.Flow!, "a flow from 0.1 to 200 L/min"));
         }
 
-        if (volume is { Liters: not (> 0.1 and < GreatestVolume_L) })
+        if (volume is { Liters: not (>= LeastVolume_L and <= GreatestVolume_L) })
         {
             found.Add(new InputProblem("volume", asked.Volume!, "a volume of resin from 0.1 to 2000 L"));
         }

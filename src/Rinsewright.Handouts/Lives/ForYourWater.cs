@@ -46,7 +46,7 @@ public sealed class ForYourWater(SourceWaters waters, FillLives lives)
 
         Volume perWash =
             FirstMinute.Quantity<Volume>("per wash", asked.PerWash ?? UsualPerWash, "L", found) ?? default;
-        if (found.Count == 0 && perWash.Liters is not (> 0.1 and < 100_000))
+        if (found.Count == 0 && perWash.Liters is not (>= 0.1 * (1 - 1e-9) and <= 100_000 * (1 + 1e-9)))
         {
             found.Add(new InputProblem("per wash", asked.PerWash!, "a volume from 0.1 to 100,000 L"));
         }
@@ -178,12 +178,7 @@ public sealed class ForYourWater(SourceWaters waters, FillLives lives)
         ];
         Lives.SpotsOf At(SpotMoment moment, Func<EffluentReport, double, EffluentSample> sample)
         {
-            EffluentSample[] samples;
-            lock (life) // a run has one working space, and lives are kept for others who ask the same
-            {
-                samples = [.. runs.Select(r => sample(r.Run, r.Liters))];
-            }
-
+            EffluentSample[] samples = [.. runs.Select(r => sample(r.Run, r.Liters))];
             Interval Over(Func<EffluentSample, double> of)
             {
                 double[] sorted = [.. samples.Select(of).Order()];

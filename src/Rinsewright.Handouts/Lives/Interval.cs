@@ -7,8 +7,6 @@ namespace Rinsewright.Handouts.Lives;
 [StructLayout(LayoutKind.Auto)]
 public readonly record struct Interval(double Low, double Middle, double High)
 {
-    public static Interval Exactly(double value) => new(value, value, value);
-
     /// <summary>Median, and the values that one in twenty falls short of or exceeds.</summary>
     public static Interval Of(IEnumerable<double> values) => Of(Band.Of(values));
 

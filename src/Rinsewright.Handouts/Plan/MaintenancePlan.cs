@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.RegularExpressions;
 using Rinsewright.Forecasting;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Forecasts;
@@ -30,7 +31,7 @@ public enum Hemisphere
 /// <param name="Rig">Name of the rig.</param>
 /// <param name="At">The moment it was made.</param>
 /// <param name="Duties">The duties, the next first.</param>
-public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyList<Duty> Duties)
+public sealed partial record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyList<Duty> Duties)
 {
     // Common practice, no source.
     private const int FlushDays = 7;
@@ -100,7 +101,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
         }
 
         string range = Invariant(
-            $"About {left.Liters.Median:#,0} litres are left to {line.Text} ({left.Liters.P05:#,0} to {left.Liters.P95:#,0}); nine times in ten the day lies from {Written(In(left.Weeks.P05))} to {Written(In(left.Weeks.P95))}."
+            $"About {left.Liters.Median:#,0} litres are left to {line.Text} ({OpenRange.Of(left.Liters.P05, left.Liters.P95, l => Invariant($"{l:#,0}"))}); nine times in ten the day lies from {Written(In(left.Weeks.P05))} to {Written(In(left.Weeks.P95))}."
         );
         yield return new Duty(
             DutyKind.ChangeBed,
@@ -135,7 +136,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
                     since is { } day ? Later(day.AddMonths((int)Math.Round(every)), today) : today,
                     Sentence.Of($"{history.Rig.Name}: change {stage.Stage.Name}"),
                     Invariant(
-                        $"{(since is null ? "When it was put in is not written down: log it, or change it" : $"In since {Written(since)}")}; by the calendar every {every:0} months, even when chlorine still reads zero. {CautionTexts.Pressure} {CautionTexts.Disinfectant}"
+                        $"{(since is null ? "When it was put in is not written down: log it, or change it" : $"In since {Written(since)}")}; by the calendar every {every:0} months{(stage.Stage.Kind is StageKind.CarbonBlock ? ", even when chlorine still reads zero" : "")}. {CautionTexts.Pressure} {CautionTexts.Disinfectant}"
                     )
                 )
                 {
@@ -207,7 +208,7 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
             };
         }
 
-        if (!Has("ring", "seal"))
+        if (!own.Any(u => Seals().IsMatch(u.Name)))
         {
             yield return new Duty(
                 DutyKind.Seals,
@@ -333,6 +334,10 @@ public sealed record MaintenancePlan(string Rig, DateTimeOffset At, IReadOnlyLis
 
     private static string Written(DateOnly? day) =>
         day?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) ?? "beyond ten years";
+
+    /// <summary>Whole words: a "Spring clean" is no look at the rings.</summary>
+    [GeneratedRegex(@"\b(o?rings?|seals?)\b", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant, 1000)]
+    private static partial Regex Seals();
 
     private static string Invariant(FormattableString text) => FormattableString.Invariant(text);
 }

@@ -1,3 +1,4 @@
+using System.Runtime.Serialization;
 using Ical.Net;
 using Ical.Net.CalendarComponents;
 using Ical.Net.DataTypes;
@@ -26,11 +27,7 @@ public static class PlanCalendar
     /// <param name="earlier">The calendar as it was handed out before, if it is at hand.</param>
     public static string Write(MaintenancePlan plan, int revision, string? earlier = null)
     {
-        Dictionary<string, CalendarEvent> before =
-            (earlier is null ? null : Calendar.Load(earlier))
-                ?.Events.Where(e => e.Uid is not null)
-                .ToDictionary(e => e.Uid!, StringComparer.Ordinal)
-            ?? [];
+        Dictionary<string, CalendarEvent> before = earlier is null ? [] : EntriesOf(earlier);
         var stamp = new CalDateTime(plan.At.UtcDateTime, CalDateTime.UtcTzId);
         var calendar = new Calendar
         {
@@ -50,6 +47,28 @@ public static class PlanCalendar
         return new CalendarSerializer().SerializeToString(calendar)
             ?? throw new InvalidOperationException("The calendar could not be written.");
     }
+
+    /// <summary>Whether a text is a calendar whose entries can be followed.</summary>
+    public static bool CanRenew(string text)
+    {
+        try
+        {
+            return Calendar.Load(text) is not null && EntriesOf(text) is not null;
+        }
+        catch (Exception e) when (e is SerializationException or ArgumentException or FormatException)
+        {
+            return false;
+        }
+    }
+
+    /// <summary>The entries by identity: the last of those that share one.</summary>
+    private static Dictionary<string, CalendarEvent> EntriesOf(string text) =>
+        Calendar
+            .Load(text)
+            ?.Events.Where(e => e.Uid is not null)
+            .GroupBy(e => e.Uid!, StringComparer.Ordinal)
+            .ToDictionary(e => e.Key, e => e.Last(), StringComparer.Ordinal)
+        ?? [];
 
     private static CalendarEvent EntryOf(Duty duty, CalDateTime stamp)
     {
@@ -83,7 +102,7 @@ public static class PlanCalendar
     }
 
     private static bool IsSame(CalendarEvent one, CalendarEvent other) =>
-        one.Start!.Date == other.Start!.Date
+        one.Start?.Date == other.Start?.Date
         && string.Equals(one.Summary, other.Summary, StringComparison.Ordinal)
         && string.Equals(one.Description, other.Description, StringComparison.Ordinal);
 }

@@ -97,9 +97,12 @@ public static class ReportPaper
         }
 
         var left = now.Answers.To(line, RigBed.MeterFactorOf(report.History));
+        string range = OpenRange.Of(left.Liters.P05, left.Liters.P95, Number);
         return left.PassedNow > 0.5
-            ? $"{now.Stage.Stage.Name} is past {Shown(line)} with a probability of {Number(100 * left.PassedNow)} %: change it."
-            : $"{now.Stage.Stage.Name}: about {Liters(left.Liters.Median)} are left to {Shown(line)} ({Number(left.Liters.P05)} to {Number(left.Liters.P95)} L), {Weeks(left.Weeks.Median)} weeks ({Weeks(left.Weeks.P05)} to {Weeks(left.Weeks.P95)}).";
+                ? $"{now.Stage.Stage.Name} is past {Shown(line)} with a probability of {Number(100 * left.PassedNow)} %: change it."
+            : !double.IsFinite(left.Liters.Median)
+                ? $"{now.Stage.Stage.Name}: {Shown(line)} is not reached within what was computed ({range} L left)."
+            : $"{now.Stage.Stage.Name}: about {Liters(left.Liters.Median)} are left to {Shown(line)} ({range} L), {Weeks(left.Weeks.Median)} weeks ({Weeks(left.Weeks.P05)} to {Weeks(left.Weeks.P95)}).";
     }
 
     private static PaperTable Fills(RigReport report) =>
@@ -132,7 +135,7 @@ public static class ReportPaper
                             Day(report, t.At),
                             t.Stage,
                             t.IsKept ? "kept" : "made again",
-                            $"{Number(t.Left_L.Median)} ({Number(t.Left_L.P05)} to {Number(t.Left_L.P95)})",
+                            $"{Number(t.Left_L.Median)} ({OpenRange.Of(t.Left_L.P05, t.Left_L.P95, Number)})",
                             t.IsPassed ? Number(t.Drawn_L) : $"more than {Number(t.Drawn_L)}",
                             t.Held switch
                             {
@@ -347,7 +350,7 @@ public static class ReportPaper
     private static string Number(double value) =>
         double.IsFinite(value)
             ? value.ToString(Math.Abs(value) < 10 ? "0.##" : "#,0", CultureInfo.InvariantCulture)
-            : "more than computed";
+            : OpenRange.Beyond;
 
     private static string Day(RigReport report, DateTimeOffset at) =>
         TimeZoneInfo

@@ -148,7 +148,11 @@ public sealed record RigReport
         DateTimeOffset at,
         LifeLibraries libraries,
         CancellationToken cancel
-    ) => RigForecast.Of(history, at, Members, Seed, out _, libraries, cancel: cancel);
+    ) =>
+        UnsolvedException.Unless(
+            history.Rig.Name,
+            () => RigForecast.Of(history, at, Members, Seed, out _, libraries, cancel: cancel)
+        );
 
     /// <summary>
     /// The forecast nearest the middle of each of the last fills that ran in the period, as it was kept; made again for the middle

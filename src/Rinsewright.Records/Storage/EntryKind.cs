@@ -88,6 +88,13 @@ public abstract class EntryKind
 
     internal abstract IAsyncEnumerable<Guid> KeysWrittenBy(LogbookContext context, long edit);
 
+    /// <summary>How many entries stand as each of these edits wrote them.</summary>
+    internal abstract Task<List<(long Edit, int Entries)>> CountWrittenByAsync(
+        LogbookContext context,
+        IReadOnlyCollection<long> edits,
+        CancellationToken cancel
+    );
+
     /// <summary>The latest version of every entry, deleted ones too, by key.</summary>
     internal abstract IAsyncEnumerable<Entry> AllByKey(LogbookContext context);
 
@@ -156,6 +163,23 @@ internal sealed class EntryKind<T> : EntryKind
             .Select(e => e.Id)
             .AsAsyncEnumerable()
             .Select(id => id.Value);
+
+    internal override async Task<List<(long Edit, int Entries)>> CountWrittenByAsync(
+        LogbookContext context,
+        IReadOnlyCollection<long> edits,
+        CancellationToken cancel
+    ) =>
+        [
+            .. (
+                await context
+                    .Set<T>()
+                    .AsNoTracking()
+                    .Where(e => edits.Contains(e.EditNumber))
+                    .GroupBy(e => e.EditNumber)
+                    .Select(g => new { Edit = g.Key, Entries = g.Count() })
+                    .ToListAsync(cancel)
+            ).Select(c => (c.Edit, c.Entries)),
+        ];
 
     internal override IAsyncEnumerable<Entry> AllByKey(LogbookContext context) =>
         context.Set<T>().AsNoTracking().OrderBy(e => e.Id).AsAsyncEnumerable();

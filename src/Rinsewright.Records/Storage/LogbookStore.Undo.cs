@@ -8,7 +8,7 @@ namespace Rinsewright.Records.Storage;
 /// <content>
 /// Undo takes back what one edit changed, field by field, as a new edit: a field that a later edit changed
 /// again stands in the way and is reported. Undoing an edit that made an entry deletes the entry. Redo takes
-/// back the undo.
+/// back the undo. A link that was shut stays shut: whoever may only log could open it again.
 /// </content>
 public sealed partial class LogbookStore
 {
@@ -89,6 +89,32 @@ public sealed partial class LogbookStore
             .Where(e => numbers.Contains(e.Number))
             .ToDictionaryAsync(e => e.Number, cancel);
         return [.. versions.Select(v => (v, edits[v.EditNumber]))];
+    }
+
+    /// <summary>Which of these edits wrote one entry and nothing else, of whatever kind and whether it was changed again or not.</summary>
+    internal static async Task<HashSet<long>> OfOneEntryAsync(
+        LogbookContext context,
+        IReadOnlyCollection<long> edits,
+        CancellationToken cancel
+    )
+    {
+        List<(long Edit, int Entries)> written =
+        [
+            .. (
+                await context
+                    .History.AsNoTracking()
+                    .Where(v => edits.Contains(v.EditNumber))
+                    .GroupBy(v => v.EditNumber)
+                    .Select(g => new { Edit = g.Key, Entries = g.Count() })
+                    .ToListAsync(cancel)
+            ).Select(c => (c.Edit, c.Entries)),
+        ];
+        foreach (EntryKind kind in EntryKind.All)
+        {
+            written.AddRange(await kind.CountWrittenByAsync(context, edits, cancel));
+        }
+
+        return [.. written.GroupBy(c => c.Edit, c => c.Entries).Where(g => g.Sum() == 1).Select(g => g.Key)];
     }
 
     private static async Task<long?> StandingUndoAsync(
@@ -238,6 +264,18 @@ public sealed partial class LogbookStore
                     );
                 }
             }
+        }
+
+        if (current is ShareLink { IsDeleted: true })
+        {
+            problems.Add(
+                new InputProblem(
+                    "link",
+                    Sentence.Written(current.Key.ToString()),
+                    "a link that is not shut: what was revoked stays so; make a new one"
+                )
+            );
+            return;
         }
 
         if (!JsonNode.DeepEquals(merged, now))

@@ -88,6 +88,10 @@ public sealed partial class LogbookStore : IAsyncDisposable
     /// <summary>The organisation that it is kept to; nothing for the whole record.</summary>
     public Id<Organisation>? Scope => _scope?.Organisation;
 
+    /// <summary>Why the record could not be used, or nothing when <paramref name="problem"/> is something else.</summary>
+    public RecordUnavailableException? WhyUnavailable(Exception problem) =>
+        problem as RecordUnavailableException ?? Unavailable.From(problem, Address);
+
     /// <summary>A view for reading; dispose it after use.</summary>
     public LogbookContext Read() => Address.NewContext(mayWrite: false, scope: Scope);
 

@@ -37,8 +37,11 @@ internal static class AlarmApi
         set.MapDelete("/alarm-rules", ResetRuleAsync)
             .WithSummary("Lets the usual rule hold again, or for one rig that of all.")
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);
-        set.MapGet("/alarm-destinations", DestinationsAsync)
-            .WithSummary("Where alarms go, and how sending there goes.");
+        // Addresses of people, and of webhooks whose secret may stand in them.
+        alarms
+            .MapGet("/alarm-destinations", DestinationsAsync)
+            .WithSummary("Where alarms go, and how sending there goes.")
+            .RequireAuthorization(Access.Owner);
         set.MapPost("/alarm-destinations", AddAsync)
             .WithSummary("Adds where alarms go. The secret of a webhook is told here and never again.")
             .ProducesProblem(StatusCodes.Status422UnprocessableEntity);

@@ -70,11 +70,15 @@ internal sealed class RigAlarms([FromKeyedServices(PeopleHosting.Whole)] Logbook
         var outlook = new Outlook { History = history, Now = now };
         var place = new AlarmPlace(history.Rig.OrganisationId, history.Rig.Id, null);
         AlarmRule Rule(AlarmKind kind) => rules.For(kind, place);
+        HashSet<AlarmKind> looked = [];
+        Guid? present = null;
         if (outlook is { Bed: { } bed, Fill: { Fill.Id.Value: var fill } })
         {
+            present = fill;
             if (Line(outlook, bed.Stage) is var (seen, line, unit))
             {
                 AlarmRule rule = Rule(AlarmKind.Line);
+                looked.Add(AlarmKind.Line);
                 yield return Finding.Of(place, rule, fill, Percent * seen / line) with
                 {
                     Seen = seen,
@@ -85,6 +89,7 @@ internal sealed class RigAlarms([FromKeyedServices(PeopleHosting.Whole)] Logbook
 
             if (forecast is not null)
             {
+                looked.UnionWith([AlarmKind.Chance, AlarmKind.Due]);
                 yield return Finding.Of(place, Rule(AlarmKind.Chance), fill, Percent * forecast.PassedNow);
                 double? middle = forecast.DaysQuantiles_d[KeptForecast.QuantileCount / 2];
                 yield return Finding.Of(
@@ -94,11 +99,16 @@ internal sealed class RigAlarms([FromKeyedServices(PeopleHosting.Whole)] Logbook
                     Math.Max(0, (middle ?? double.PositiveInfinity) - (now - forecast.At).TotalDays)
                 );
             }
+        }
 
-            foreach (Alarm old in open.Where(a => OfTheFill.Contains(a.Kind) && a.Subject != fill))
-            {
-                yield return Finding.Over(old);
-            }
+        // The fill is out, or what an alarm rested on is no longer there: a reading undone, a bed taken out of the rig.
+        foreach (
+            Alarm old in open.Where(a =>
+                OfTheFill.Contains(a.Kind) && (a.Subject != present || !looked.Contains(a.Kind))
+            )
+        )
+        {
+            yield return Finding.Over(old);
         }
 
         if (Feed(history, now) is var (lately, before))

@@ -75,22 +75,24 @@ internal static class AnswerApi
         }
 
         Completed completed = waters.Of(file.GetRawText());
-        return completed.Report is not { } report
-            ? Problems.Refuse(completed.Problems)
-            : TypedResults.Ok(
-                new WaterAnswer(
-                    Figures.ToDictionary(
-                        f => f.Name,
-                        f => new Range(
-                            report.Quantile(f.Figure, 0.05),
-                            report.Quantile(f.Figure, 0.5),
-                            report.Quantile(f.Figure, 0.95)
-                        ),
-                        StringComparer.Ordinal
-                    ),
-                    [.. completed.Remarks.Select(r => r.ToString())]
-                )
-            );
+        if (completed.Report is not { } report)
+        {
+            return Problems.Refuse(completed.Problems);
+        }
+
+        // A water without calcium or alkalinity has no index.
+        double? At(WaterFigure figure, double share) =>
+            report.Quantile(figure, share) is var value && double.IsFinite(value) ? value : null;
+        return TypedResults.Ok(
+            new WaterAnswer(
+                Figures.ToDictionary(
+                    f => f.Name,
+                    f => new Range(At(f.Figure, 0.05), At(f.Figure, 0.5), At(f.Figure, 0.95)),
+                    StringComparer.Ordinal
+                ),
+                [.. completed.Remarks.Select(r => r.ToString())]
+            )
+        );
     }
 
     private static Results<Ok<DryAnswer>, ProblemHttpResult> Dry(
@@ -118,7 +120,7 @@ internal static class AnswerApi
                 outlook.Late?.TotalMinutes,
                 outlook.Wait.TotalMinutes,
                 outlook.DryBeforeTowelShare,
-                outlook.Verdict.ToString(),
+                outlook.Verdict?.ToString() ?? "Unknown",
                 outlook.Sections
             )
         );
@@ -221,6 +223,7 @@ internal static class AnswerApi
         NewRig rig,
         FirstMinute first,
         FirstRig rigs,
+        Speech speech,
         CancellationToken cancel
     )
     {
@@ -233,10 +236,16 @@ internal static class AnswerApi
         // The question is asked first, so that a rig that cannot be run is not kept.
         if (
             first.Of(
-                new FirstQuestion { Water = water, Size = rig.Size },
+                new FirstQuestion
+                {
+                    Water = water,
+                    Size = rig.Size,
+                    Volume = speech.Given(rig.Volume, "gal", "L"),
+                    Line = rig.Line,
+                },
                 out IReadOnlyList<InputProblem> problems
             )
-            is null
+            is not { Question: var asked }
         )
         {
             return Problems.Refuse(problems);
@@ -250,6 +259,8 @@ internal static class AnswerApi
             water,
             [StageKind.Sediment, StageKind.CarbonBlock],
             rig.TimeZone ?? "UTC",
+            string.IsNullOrWhiteSpace(rig.Volume) ? null : Volume.FromLiters(asked.Beds[0].Liters),
+            string.IsNullOrWhiteSpace(rig.Line) ? null : asked.Line,
             cancel
         );
         return outcome.Edit is { } edit
@@ -331,6 +342,12 @@ public sealed record NewRig
     public string? Hardness { get; init; }
 
     public double? MeterFactor { get; init; }
+
+    [Description("Resin, if not the usual fill of the size: \"3.5 L\".")]
+    public string? Volume { get; init; }
+
+    [Description("Where the fill is changed, by a meter: \"10 ppm\" or \"20 uS/cm\".")]
+    public string? Line { get; init; }
 
     [Description("IANA name of the time zone in which its days are counted.")]
     public string? TimeZone { get; init; }

@@ -20,6 +20,7 @@ internal static class EstimateApi
 
     private static Results<Ok<LifeAnswer>, ProblemHttpResult> Estimate(
         FirstMinute first,
+        Speech speech,
         [Description("What a meter shows in the raw water: \"150 ppm\" or \"300 µS/cm\".")] string reading,
         [Description("A generic size such as housing-4.5x20.")] string? size = null,
         [Description("Hardness, \"120 mg/L as CaCO3\".")] string? hardness = null,
@@ -41,13 +42,13 @@ internal static class EstimateApi
                     Reading = reading,
                     Hardness = hardness,
                     Factor = factor,
-                    Temperature = temperature,
+                    Temperature = speech.Given(temperature, "degF", "degC"),
                 },
                 Size = size,
-                Flow = flow,
-                Volume = volume,
+                Flow = speech.Given(flow, "gpm", "L/min"),
+                Volume = speech.Given(volume, "gal", "L"),
                 Line = line,
-                Weekly = weekly,
+                Weekly = speech.Given(weekly, "gal", "L"),
             },
             out IReadOnlyList<InputProblem> problems
         );

@@ -18,7 +18,7 @@ internal static class Problems
             new ProblemDetails
             {
                 Status = StatusCodes.Status422UnprocessableEntity,
-                Title = "Not written: something is not right",
+                Title = "Something is not right",
                 Detail = string.Join('\n', problems),
                 Extensions =
                 {

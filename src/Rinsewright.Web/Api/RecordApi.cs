@@ -104,8 +104,9 @@ internal static class RecordApi
     private static async Task<Results<Created<EditAnswer>, ProblemHttpResult>> PurchaseAsync(
         NewPurchase purchase,
         Purchases bought,
+        Speech speech,
         CancellationToken cancel
-    ) => Written(await bought.WriteAsync(purchase, cancel));
+    ) => Written(await bought.WriteAsync(purchase.In(speech), cancel));
 
     private static Results<Created<EditAnswer>, ProblemHttpResult> Written(WriteOutcome outcome) =>
         outcome.Edit is { } edit

@@ -193,10 +193,11 @@ internal static class RigApi
         Guid id,
         NewTask task,
         UsualWeek week,
+        Speech speech,
         CancellationToken cancel
     )
     {
-        WriteOutcome? outcome = await week.AddAsync(new Id<Rig>(id), task, cancel);
+        WriteOutcome? outcome = await week.AddAsync(new Id<Rig>(id), task.In(speech), cancel);
         return outcome is null ? Problems.NotThere("rig")
             : outcome.Edit is { } edit ? TypedResults.Created((string?)null, Answer(edit))
             : Problems.Refuse(outcome.Problems);
@@ -216,13 +217,14 @@ internal static class RigApi
     private static async Task<Results<Created<EditAnswer>, ProblemHttpResult>> WriteAsync(
         LogRequest request,
         LogEntries entries,
+        Speech speech,
         [Description("A UUID that names this request: sent again, nothing is written twice.")]
         [FromHeader(Name = "Idempotency-Key")]
             Guid? key,
         CancellationToken cancel
     )
     {
-        WriteOutcome outcome = await entries.WriteAsync(request, key, cancel);
+        WriteOutcome outcome = await entries.WriteAsync(request.In(speech), key, cancel);
         return outcome.Edit is { } edit
             ? TypedResults.Created((string?)null, Answer(edit))
             : Problems.Refuse(outcome.Problems);

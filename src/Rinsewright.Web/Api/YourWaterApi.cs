@@ -24,9 +24,10 @@ internal static class YourWaterApi
 
     private static Results<Ok<YourWaterAnswer>, ProblemHttpResult> Ask(
         [AsParameters] YourWaterQuery query,
-        ForYourWater asked
+        ForYourWater asked,
+        Speech speech
     ) =>
-        query.Ask(asked, out IReadOnlyList<InputProblem> problems) is { } found
+        query.In(speech).Ask(asked, out IReadOnlyList<InputProblem> problems) is { } found
             ? TypedResults.Ok(YourWaterAnswer.Of(found.Answer, found.Helps))
             : Problems.Refuse(problems);
 }

@@ -1,5 +1,5 @@
 // What makes the pages nicer where scripts run; reading, logging and asking work without it.
-import { add, newKey, send, waiting } from "/assets/queue.js";
+import { add, kept, newKey, remove, send } from "/assets/queue.js";
 
 for (const zone of document.querySelectorAll("input[data-timezone]")) {
   zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
@@ -7,14 +7,34 @@ for (const zone of document.querySelectorAll("input[data-timezone]")) {
 
 // --- the quick log ---------------------------------------------------------------------------------------------------
 const state = document.getElementById("waiting");
+const refused = document.getElementById("refused");
 
 async function showWaiting() {
-  const count = (await waiting()).length;
+  const entries = await kept();
+  const count = entries.filter(e => !e.refused).length;
   state.hidden = count === 0;
   state.textContent = (count === 1 ? state.dataset.one : state.dataset.many).replace("{0}", count);
+  refused.replaceChildren(...entries.filter(e => e.refused).map(entry => {
+    const line = document.createElement("li");
+    const said = document.createElement("span");
+    const what = [entry.request.value, new Date(entry.at).toLocaleString()].filter(Boolean).join(", ");
+    said.textContent = `${refused.dataset.refused} ${what}: ${entry.refused}`;
+    const discard = document.createElement("button");
+    discard.className = "quiet";
+    discard.textContent = refused.dataset.discard;
+    discard.setAttribute("aria-label", `${refused.dataset.discard}: ${what}`);
+    discard.addEventListener("click", async () => {
+      await remove(entry.key);
+      await showWaiting();
+    });
+    line.append(said, " ", discard);
+    return line;
+  }));
+  refused.hidden = refused.children.length === 0;
 }
 
 async function flush() {
+  if (!state) return;
   const results = await send();
   for (const result of results) {
     const note = document.querySelector(`[data-key="${result.key}"]`);
@@ -38,7 +58,13 @@ for (const form of document.querySelectorAll("form[data-quick]")) {
       }
     }
     const key = newKey();
-    await add({ key, request, at: Date.now() });
+    try {
+      await add({ key, request, at: Date.now() });
+    } catch {
+      // Nothing can be kept on this device: it goes the way it goes without scripts.
+      form.submit();
+      return;
+    }
     const note = document.createElement("p");
     note.dataset.key = key;
     note.dataset.written = form.dataset.written;
@@ -48,22 +74,23 @@ for (const form of document.querySelectorAll("form[data-quick]")) {
     note.textContent = form.dataset.waits;
     form.before(note);
     form.reset();
-    await flush();
+    await tryFlush();
   });
 }
 
-addEventListener("online", flush);
+const tryFlush = () => flush().catch(() => {});
+addEventListener("online", tryFlush);
 if ("serviceWorker" in navigator && isSecureContext) {
   navigator.serviceWorker.register("/worker.js").catch(() => {});
 } else {
   for (const note of document.querySelectorAll("[data-insecure]")) note.hidden = false;
 }
-flush();
+tryFlush();
 
 // --- the live what-if ------------------------------------------------------------------------------------------------
 for (const form of document.querySelectorAll("form[data-what-if]")) {
   const answer = document.querySelector(form.dataset.answer);
-  let asking;
+  let asking, later;
   const ask = async () => {
     asking?.abort();
     asking = new AbortController();
@@ -79,9 +106,10 @@ for (const form of document.querySelectorAll("form[data-what-if]")) {
   form.addEventListener("input", event => {
     const shown = event.target.nextElementSibling;
     if (shown instanceof HTMLOutputElement) shown.textContent = `${event.target.value} ${event.target.dataset.unit}`;
-    ask();
+    clearTimeout(later);
+    later = setTimeout(ask, 250);
   });
-  form.addEventListener("submit", event => { event.preventDefault(); ask(); });
+  form.addEventListener("submit", event => { event.preventDefault(); clearTimeout(later); ask(); });
 }
 
 // --- the bed picture over its life -----------------------------------------------------------------------------------

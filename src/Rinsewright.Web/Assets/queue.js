@@ -1,6 +1,8 @@
 // The queue of the quick log: what was logged waits here, on the phone, until the record has it. Each entry carries a key
 // by which the record knows it again, so that sending it twice writes it once.
 const name = "rinsewright", store = "waiting";
+const longest = 20_000; // ms that an answer is waited for: one bar of signal must not hold the queue up
+
 
 function open() {
   return new Promise((resolve, reject) => {
@@ -36,13 +38,22 @@ export function newKey() {
 }
 
 export const add = entry => within("readwrite", s => s.put(entry));
-export const waiting = () => within("readonly", s => s.getAll());
-const remove = key => within("readwrite", s => s.delete(key));
+export const kept = () => within("readonly", s => s.getAll());
+export const remove = key => within("readwrite", s => s.delete(key));
+
+async function reasonOf(answer) {
+  try {
+    const problem = await answer.json();
+    return problem.detail || problem.title || `${answer.status}`;
+  } catch {
+    return `${answer.status} ${answer.statusText}`.trim();
+  }
+}
 
 /** Sends what waits, oldest first. Stops where the record cannot be reached; what it refuses is kept with the reason. */
 export async function send() {
   const results = [];
-  for (const entry of (await waiting()).sort((a, b) => a.at - b.at)) {
+  for (const entry of (await kept()).sort((a, b) => a.at - b.at)) {
     if (entry.refused) continue;
     let answer;
     try {
@@ -50,17 +61,18 @@ export async function send() {
         method: "POST",
         headers: { "Content-Type": "application/json", "Idempotency-Key": entry.key },
         body: JSON.stringify(entry.request),
+        signal: AbortSignal.timeout(longest),
       });
     } catch {
       break;
     }
     if (answer.ok) {
       await remove(entry.key);
-      results.push({ key: entry.key, edit: await answer.json() });
-    } else if (answer.status === 422 || answer.status === 400) {
-      const problem = await answer.json();
-      await remove(entry.key);
-      results.push({ key: entry.key, refused: problem.detail || problem.title });
+      results.push({ key: entry.key });
+    } else if ([400, 403, 413, 422].includes(answer.status)) {
+      const refused = await reasonOf(answer);
+      await add({ ...entry, refused });
+      results.push({ key: entry.key, refused });
     } else {
       break;
     }

@@ -1,5 +1,6 @@
 using System.Buffers;
 using System.Text;
+using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using MQTTnet;
@@ -7,6 +8,7 @@ using MQTTnet.Exceptions;
 using MQTTnet.Protocol;
 using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Devices;
 
@@ -18,6 +20,7 @@ internal sealed partial class MqttIngest(
     MqttSource source,
     IInbox inbox,
     DeviceRegister register,
+    [FromKeyedServices(PeopleHosting.Whole)] LogbookStore store,
     BrokerState state,
     ILogger<MqttIngest> log
 ) : BackgroundService
@@ -47,6 +50,11 @@ internal sealed partial class MqttIngest(
                 when (problem is MqttCommunicationException or OperationCanceledException or IOException)
             {
                 LogAway(source.Broker.Host, problem.Message);
+            }
+            catch (Exception problem)
+            {
+                // What goes wrong with one connection must not end the host: the broker keeps what was not acknowledged.
+                LogFailed(problem, source.Broker.Host);
             }
 
             state.IsConnected = false;
@@ -137,9 +145,9 @@ internal sealed partial class MqttIngest(
                 LogUnknown(message.Topic);
                 return null;
             }
-            catch (RecordUnavailableException problem)
+            catch (Exception problem) when (store.WhyUnavailable(problem) is not null)
             {
-                LogLater(problem.Message);
+                LogLater(store.WhyUnavailable(problem)!.Message);
                 await Task.Delay(FirstWait * 4, TimeProvider.System, lost);
             }
         }
@@ -194,6 +202,12 @@ internal sealed partial class MqttIngest(
         Message = "The broker {Host} is away, and is tried again: {Reason}"
     )]
     private partial void LogAway(string host, string reason);
+
+    [LoggerMessage(
+        Level = LogLevel.Error,
+        Message = "The connection to the broker {Host} failed, and is made again"
+    )]
+    private partial void LogFailed(Exception problem, string host);
 
     [LoggerMessage(
         Level = LogLevel.Warning,

@@ -49,9 +49,26 @@ internal sealed class DailyRound(
             rigs = await context.Live<Rig>().Select(r => r.Id).ToListAsync(cancel);
         }
 
+        // What is wrong with one rig must not keep the others from their forecasts.
+        List<Exception> wrong = [];
         foreach (Id<Rig> rig in rigs)
         {
-            await forecasts.MakeAsync(rig, cancel);
+            try
+            {
+                await forecasts.MakeAsync(rig, cancel);
+            }
+            catch (Exception problem)
+                when (problem
+                        is not (OperationCanceledException or IOException or System.Data.Common.DbException)
+                )
+            {
+                wrong.Add(problem);
+            }
+        }
+
+        if (wrong.Count > 0)
+        {
+            throw new AggregateException(wrong);
         }
     }
 }

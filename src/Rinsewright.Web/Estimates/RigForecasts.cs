@@ -90,33 +90,62 @@ public sealed partial class RigForecasts : IAsyncDisposable
         {
             await foreach (Id<Rig> rig in _queue.Reader.ReadAllAsync(_stop.Token))
             {
-                if (_wished.TryGetValue(rig, out Wish? wish) && _made.GetValueOrDefault(rig)?.Key != wish.Key)
+                if (!_wished.TryGetValue(rig, out Wish? wish))
                 {
-                    long start = _store.Clock.GetTimestamp();
-                    (FillOutlook? outlook, IReadOnlyList<KeptForecast>? kept) = Make(wish.Outlook);
-                    if (outlook is not null)
-                    {
-                        _meter.Made(_store.Clock.GetElapsedTime(start), isContinued: kept is null);
-                    }
-
-                    _made[rig] = new Made(wish.Key, outlook);
-                    Interlocked.Increment(ref _version);
-                    if (kept is not null)
-                    {
-                        await KeepAsync(kept, outlook!, wish.Key.Day);
-                    }
-                    Interlocked
-                        .Exchange(
-                            ref _next,
-                            new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously)
-                        )
-                        .SetResult();
+                    continue;
                 }
+
+                if (_made.GetValueOrDefault(rig)?.Key != wish.Key)
+                {
+                    await MakeAsync(rig, wish);
+                }
+
+                // What was wished for meanwhile is another wish and stays; this one would hold a whole history for ever.
+                _wished.TryRemove(KeyValuePair.Create(rig, wish));
             }
         }
-        catch (OperationCanceledException)
+        catch (OperationCanceledException) when (_stop.IsCancellationRequested)
         {
             // The host stops.
+        }
+    }
+
+    /// <summary>Makes and keeps one forecast. What goes wrong with it is told and keeps nobody from making the others.</summary>
+    private async Task MakeAsync(Id<Rig> rig, Wish wish)
+    {
+        try
+        {
+            long start = _store.Clock.GetTimestamp();
+            (FillOutlook? outlook, IReadOnlyList<KeptForecast>? kept) = Make(wish.Outlook);
+            if (outlook is not null)
+            {
+                _meter.Made(_store.Clock.GetElapsedTime(start), isContinued: kept is null);
+            }
+
+            _made[rig] = new Made(wish.Key, outlook);
+            Interlocked.Increment(ref _version);
+            if (kept is not null)
+            {
+                await KeepAsync(kept, outlook!, wish.Key.Day);
+            }
+        }
+        catch (Exception problem) when (!_stop.IsCancellationRequested)
+        {
+            LogFailed(problem, wish.Outlook.History.Rig.Name);
+            if (_made.GetValueOrDefault(rig)?.Key != wish.Key)
+            {
+                _made[rig] = new Made(wish.Key, null);
+                Interlocked.Increment(ref _version);
+            }
+        }
+        finally
+        {
+            Interlocked
+                .Exchange(
+                    ref _next,
+                    new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously)
+                )
+                .SetResult();
         }
     }
 
@@ -207,10 +236,10 @@ public sealed partial class RigForecasts : IAsyncDisposable
             _keptOn[first.FillId] = day;
             Interlocked.Increment(ref _version);
         }
-        catch (RecordUnavailableException problem)
+        catch (Exception problem) when (_store.WhyUnavailable(problem) is not null)
         {
             // The page has its forecast; the next one of the day is tried again.
-            LogNotKept(problem, problem.Message);
+            LogNotKept(problem, _store.WhyUnavailable(problem)!.Message);
         }
     }
 
@@ -226,12 +255,20 @@ public sealed partial class RigForecasts : IAsyncDisposable
     [LoggerMessage(Level = LogLevel.Warning, Message = "No forecast of {Rig}: its bed could not be run")]
     private partial void LogUnsolved(Exception problem, string rig);
 
+    [LoggerMessage(Level = LogLevel.Error, Message = "The forecast of {Rig} failed")]
+    private partial void LogFailed(Exception problem, string rig);
+
     [LoggerMessage(Level = LogLevel.Warning, Message = "A forecast was not kept: {Why}")]
     private partial void LogNotKept(Exception? problem, string why);
 
     private sealed record State(Id<Fill> Fill, int Written, string Line, DateOnly Day);
 
-    private sealed record Wish(State Key, Outlook Outlook);
+    private sealed class Wish(State key, Outlook outlook)
+    {
+        public State Key => key;
+
+        public Outlook Outlook => outlook;
+    }
 
     private sealed record Made(State Key, FillOutlook? Outlook);
 }

@@ -169,7 +169,7 @@ public sealed class RigOutlook(
         }
 
         Outlook plain = Plain(history, now);
-        shelf.Kept[rig] = (state, plain);
+        shelf.Keep(rig, state, plain);
         return Sharpened(plain);
     }
 
@@ -391,5 +391,17 @@ internal sealed record RecordState(long Edit, DateOnly Day);
 /// <summary>Outlooks that were worked out, until the record changes.</summary>
 public sealed class OutlookShelf
 {
+    private const int MostKept = 500; // each holds the whole history of its rig
+
     internal ConcurrentDictionary<Id<Rig>, (RecordState State, Outlook Outlook)> Kept { get; } = new();
+
+    internal void Keep(Id<Rig> rig, RecordState state, Outlook outlook)
+    {
+        if (Kept.Count >= MostKept && !Kept.ContainsKey(rig))
+        {
+            Kept.Clear();
+        }
+
+        Kept[rig] = (state, outlook);
+    }
 }

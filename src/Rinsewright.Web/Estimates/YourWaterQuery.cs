@@ -60,6 +60,14 @@ public sealed record YourWaterQuery
             && string.IsNullOrWhiteSpace(Origin)
         );
 
+    /// <summary>With bare numbers taken in the units of who asks.</summary>
+    internal YourWaterQuery In(Speech speech) =>
+        this with
+        {
+            Flow = speech.Given(Flow, "gpm", "L/min"),
+            PerWash = speech.Given(PerWash, "gal", "L"),
+        };
+
     /// <summary>The answer and what would help, or nothing with everything that is wrong.</summary>
     internal (YourAnswer Answer, IReadOnlyList<Help> Helps)? Ask(
         ForYourWater asked,

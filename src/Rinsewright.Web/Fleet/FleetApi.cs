@@ -135,7 +135,7 @@ internal static class FleetApi
             );
         }
 
-        if (due_days is < 0 or > 36_500)
+        if (due_days is not (null or >= 0 and <= 36_500))
         {
             problems.Add(
                 new InputProblem("due", FormattableString.Invariant($"{due_days}"), "days, 0 to 36500")

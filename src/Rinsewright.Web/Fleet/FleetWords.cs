@@ -46,6 +46,7 @@ internal static class FleetWords
     /// <summary>How long ago something was: <c>3 days ago</c>.</summary>
     public static string Ago(Speech S, TimeSpan age) =>
         age.TotalHours < 1 ? S["within the hour"]
+        : age.TotalHours < 2 ? S["an hour ago"]
         : age.TotalHours < 48 ? S["{0} hours ago", (int)age.TotalHours]
         : S["{0} ago", S.Span(age.TotalDays)];
 

@@ -4,11 +4,15 @@ using Microsoft.Extensions.Logging;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Storage;
 using Rinsewright.Web.Api;
+using Rinsewright.Web.People;
 
 namespace Rinsewright.Web.Hosting;
 
 /// <summary>Answers what nobody else could: a record that cannot be used, an address that is not there, a fault of ours.</summary>
-internal sealed partial class Faults(ILogger<Faults> log) : IMiddleware
+internal sealed partial class Faults(
+    [FromKeyedServices(PeopleHosting.Whole)] LogbookStore store,
+    ILogger<Faults> log
+) : IMiddleware
 {
     public async Task InvokeAsync(HttpContext context, RequestDelegate next)
     {
@@ -16,13 +20,14 @@ internal sealed partial class Faults(ILogger<Faults> log) : IMiddleware
         {
             await next(context);
         }
-        catch (RecordUnavailableException problem) when (!context.Response.HasStarted)
+        catch (Exception problem)
+            when (!context.Response.HasStarted && store.WhyUnavailable(problem) is not null)
         {
             await AnswerAsync(
                 context,
                 StatusCodes.Status503ServiceUnavailable,
                 Sentence.Of("The record cannot be used"),
-                Sentence.Written(problem.Message)
+                Sentence.Written(store.WhyUnavailable(problem)!.Message)
             );
             return;
         }
@@ -44,14 +49,21 @@ internal sealed partial class Faults(ILogger<Faults> log) : IMiddleware
                 context,
                 StatusCodes.Status500InternalServerError,
                 Sentence.Of("Something went wrong here"),
-                Sentence.Of("Nothing was written. The fault is in the log of the program; please report it.")
+                Sentence.Of(
+                    "Look whether what you sent was written before you send it again. The fault is in the log of the program; please report it."
+                )
             );
             return;
         }
 
         if (
             context.Response is
-            { HasStarted: false, StatusCode: StatusCodes.Status404NotFound, ContentLength: null }
+            {
+                HasStarted: false,
+                StatusCode: StatusCodes.Status404NotFound,
+                ContentLength: null,
+                ContentType: null
+            }
         )
         {
             await AnswerAsync(

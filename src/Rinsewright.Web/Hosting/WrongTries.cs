@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Net;
+using System.Net.Sockets;
 using Microsoft.AspNetCore.Http;
 
 namespace Rinsewright.Web.Hosting;
@@ -8,6 +9,7 @@ namespace Rinsewright.Web.Hosting;
 internal sealed class WrongTries(int most, TimeProvider clock)
 {
     private const int MostAddresses = 10_000;
+    private const int NetworkBytes = 8;
     private static readonly TimeSpan Wait = TimeSpan.FromMinutes(1);
 
     private readonly ConcurrentDictionary<IPAddress, (int Tries, DateTimeOffset Since)> _wrong = new();
@@ -43,6 +45,22 @@ internal sealed class WrongTries(int most, TimeProvider clock)
         );
     }
 
-    private static IPAddress From(HttpContext context) =>
-        context.Connection.RemoteIpAddress ?? IPAddress.None;
+    /// <summary>Where a request comes from: of IPv6 the network of /64, which one subscriber has as a rule to choose addresses from.</summary>
+    private static IPAddress From(HttpContext context)
+    {
+        IPAddress address = context.Connection.RemoteIpAddress ?? IPAddress.None;
+        if (address.IsIPv4MappedToIPv6)
+        {
+            return address.MapToIPv4();
+        }
+
+        if (address.AddressFamily is not AddressFamily.InterNetworkV6)
+        {
+            return address;
+        }
+
+        byte[] bytes = address.GetAddressBytes();
+        bytes.AsSpan(NetworkBytes).Clear();
+        return new IPAddress(bytes);
+    }
 }

@@ -2,6 +2,7 @@ using System.Diagnostics.CodeAnalysis;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Exchange;
+using Rinsewright.Records.Ingest;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
 
@@ -62,7 +63,7 @@ public sealed class LogEntries(LogbookStore store)
 
         return request.Kind switch
         {
-            "reading" => Reading(request, rig, stage, names, at, problems),
+            "reading" => await ReadingAsync(context, request, rig, stage, names, at, problems, cancel),
             "draw" => Draw(request, rig, stage, names, at, problems),
             "change" => await ChangeAsync(context, request, stage, at, problems, cancel),
             "note" => Note(request, rig, stage, at),
@@ -71,13 +72,15 @@ public sealed class LogEntries(LogbookStore store)
         };
     }
 
-    private IReadOnlyList<Entry> Reading(
+    private async Task<IReadOnlyList<Entry>> ReadingAsync(
+        LogbookContext context,
         LogRequest request,
         Rig rig,
         Stage? stage,
         RecordNames names,
         DateTimeOffset at,
-        ProblemList problems
+        ProblemList problems,
+        CancellationToken cancel
     )
     {
         Measurand? measurand = WrittenText.WhatOf("what", request.What ?? "tds", problems);
@@ -112,7 +115,7 @@ public sealed class LogEntries(LogbookStore store)
                 RigId = rig.Id,
                 Place = place,
                 StageId = place is Place.Source or Place.Nozzle ? null : stage?.Id,
-                MeterId = MeterOf(request, known, names, problems)?.Id,
+                MeterId = (await MeterOfAsync(context, request, rig, known, names, problems, cancel))?.Id,
                 At = at,
                 Measurand = known,
                 Value_SI = value.Value_SI,
@@ -191,10 +194,23 @@ public sealed class LogEntries(LogbookStore store)
         }
 
         List<Fill> fills = await context.Live<Fill>().ToListAsync(cancel);
-        string? before = fills
-            .Where(f => f.StageId == stage.Id && f.TakenOutAt is null)
-            .MaxBy(f => f.PutInAt)
-            ?.Medium;
+        List<Fill> here = [.. fills.Where(f => f.StageId == stage.Id)];
+        if (here is [{ TakenOutAt: null } only] && at < only.PutInAt)
+        {
+            // The fill with which the rig was set up counts from that day, unless it is said when it was put in.
+            return
+            [
+                only with
+                {
+                    PutInAt = at,
+                    Medium = string.IsNullOrWhiteSpace(request.Medium) ? only.Medium : request.Medium.Trim(),
+                    Volume_m3 = size?.CubicMeters ?? only.Volume_m3,
+                    VolumeWritten = size is null ? only.VolumeWritten : request.Value,
+                },
+            ];
+        }
+
+        string? before = here.Where(f => f.TakenOutAt is null).MaxBy(f => f.PutInAt)?.Medium;
         return ChangeOut.Of(
             store.Ids,
             stage,
@@ -266,12 +282,18 @@ public sealed class LogEntries(LogbookStore store)
             ];
     }
 
-    /// <summary>The meter that was named, else the only one that measures this.</summary>
-    private static Meter? MeterOf(
+    /// <summary>
+    /// The meter that was named, else the only one that measures this, else that with which it was last read at this rig; those of
+    /// devices are in nobody's hand.
+    /// </summary>
+    private static async Task<Meter?> MeterOfAsync(
+        LogbookContext context,
         LogRequest request,
+        Rig rig,
         Measurand measurand,
         RecordNames names,
-        ProblemList problems
+        ProblemList problems,
+        CancellationToken cancel
     )
     {
         if (request.Meter is { } id)
@@ -282,7 +304,27 @@ public sealed class LogEntries(LogbookStore store)
         }
 
         List<Meter> fitting = [.. names.Meters.Where(m => m.Measurand == measurand)];
-        return fitting is [var only] ? only : null;
+        if (fitting is [] or [_])
+        {
+            return fitting.FirstOrDefault();
+        }
+
+        List<Id<Meter>?> fixedThere = await context
+            .Set<DeviceChannel>()
+            .Where(c => c.MeterId != null)
+            .Select(c => c.MeterId)
+            .ToListAsync(cancel);
+        List<Id<Meter>?> handheld =
+        [
+            .. fitting.Select(m => (Id<Meter>?)m.Id).Where(m => !fixedThere.Contains(m)),
+        ];
+        Id<Meter>? last = await context
+            .Live<Reading>()
+            .Where(r => r.RigId == rig.Id && r.Measurand == measurand && handheld.Contains(r.MeterId))
+            .OrderByDescending(r => r.At)
+            .Select(r => r.MeterId)
+            .FirstOrDefaultAsync(cancel);
+        return fitting.Find(m => m.Id == last);
     }
 
     private static IReadOnlyList<Entry> Refuse(

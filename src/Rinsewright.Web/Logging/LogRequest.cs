@@ -58,4 +58,8 @@ public sealed record LogRequest
 
     [Description("Who writes it.")]
     public string? By { get; init; }
+
+    /// <summary>With a bare number of a draw taken in the units of who writes it.</summary>
+    internal LogRequest In(Speech speech) =>
+        Kind is "draw" ? this with { Value = speech.Given(Value, "gal", "L") } : this;
 }

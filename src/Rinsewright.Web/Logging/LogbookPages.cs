@@ -26,13 +26,20 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
         ("check", Texts.Key("meter checks")),
     ];
 
-    /// <summary>The view of a rig, or of the first one; nothing when there is none.</summary>
+    /// <summary>The newest edits, by universal time.</summary>
+    public async Task<IReadOnlyList<EditLine>> EditsAsync(CancellationToken cancel)
+    {
+        await using LogbookContext context = store.Read();
+        return await EditsAsync(context, TimeZoneInfo.Utc, cancel);
+    }
+
+    /// <summary>The view of a rig, or of the first one when none is asked for; nothing when there is none.</summary>
     public async Task<LogbookView?> ViewAsync(Guid? rigId, string? kind, int days, CancellationToken cancel)
     {
         await using LogbookContext context = store.Read();
         RecordNames names = await RecordNames.LoadAsync(context, cancel);
         List<Rig> rigs = [.. names.Rigs.OrderBy(r => r.Name, StringComparer.Ordinal)];
-        Rig? rig = rigs.Find(r => r.Id.Value == rigId) ?? rigs.FirstOrDefault();
+        Rig? rig = rigId is null ? rigs.FirstOrDefault() : rigs.Find(r => r.Id.Value == rigId);
         if (rig is null)
         {
             return null;
@@ -52,9 +59,11 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
             cancel
         );
         DateTime Local(DateTimeOffset at) => TimeZoneInfo.ConvertTime(at, zone).DateTime;
-        Dictionary<long, int> ofEdit = lines
-            .GroupBy(l => l.Line.Edit)
-            .ToDictionary(g => g.Key, g => g.Count());
+        HashSet<long> alone = await LogbookStore.OfOneEntryAsync(
+            context,
+            [.. lines.Select(l => l.Line.Edit).Distinct()],
+            cancel
+        );
         List<LogbookDay> byDay =
         [
             .. lines
@@ -68,7 +77,7 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
                             l.Line with
                             {
                                 Time = Local(l.At).ToString("HH:mm", CultureInfo.InvariantCulture),
-                                IsAlone = ofEdit[l.Line.Edit] == 1,
+                                IsAlone = alone.Contains(l.Line.Edit),
                             }
                         ),
                     ]
@@ -296,7 +305,7 @@ public sealed record LogbookLine(string What, string Value, long Edit)
     /// <summary>What may be wrong with a reading.</summary>
     public IReadOnlyList<ReadingRemark> Doubts { get; init; } = [];
 
-    /// <summary>Whether its edit wrote nothing else that is shown, so that taking it back takes back this alone.</summary>
+    /// <summary>Whether its edit wrote nothing else, shown or not, so that taking it back takes back this alone.</summary>
     public bool IsAlone { get; init; }
 }
 

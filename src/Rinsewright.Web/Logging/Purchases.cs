@@ -29,6 +29,9 @@ public sealed record NewPurchase
 
     [Description("Who writes it.")]
     public string? By { get; init; }
+
+    /// <summary>With a bare number taken in the units of who writes it.</summary>
+    internal NewPurchase In(Speech speech) => this with { Volume = speech.Given(Volume, "gal", "L") };
 }
 
 /// <summary>Writes what was bought into the record.</summary>

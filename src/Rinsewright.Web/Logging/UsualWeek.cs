@@ -26,6 +26,14 @@ public sealed record NewTask
 
     [Description("Who writes it.")]
     public string? By { get; init; }
+
+    /// <summary>With bare numbers taken in the units of who writes it.</summary>
+    internal NewTask In(Speech speech) =>
+        this with
+        {
+            Volume = speech.Given(Volume, "gal", "L"),
+            Flow = speech.Given(Flow, "gpm", "L/min"),
+        };
 }
 
 /// <summary>Writes the usual week of a rig: what is done with water again and again.</summary>

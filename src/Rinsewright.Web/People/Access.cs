@@ -112,8 +112,13 @@ internal sealed class AccessAnswer : IAuthorizationMiddlewareResultHandler
         bool isProgram = context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal);
         if (Visitor.Of(context) is not null)
         {
-            var title = Sentence.Of("You may not do this");
-            var advice = Sentence.Of("It needs another role; an owner can give it.");
+            bool isThere = context.GetEndpoint() is not null;
+            Sentence title = isThere
+                ? Sentence.Of("You may not do this")
+                : Sentence.Of("There is nothing at this address");
+            Sentence advice = isThere
+                ? Sentence.Of("It needs another role; an owner can give it.")
+                : Sentence.Of("Look how it is spelled.");
             await (
                 isProgram
                     ? Problems.Because(StatusCodes.Status403Forbidden, title.ToString(), advice.ToString())

@@ -204,9 +204,9 @@ internal sealed class SignIns(
     public async Task<string?> NewPasskeyAsync(string? invitation)
     {
         Account? account =
-            Visitor.Of(Http)?.Account is { } self ? await people.FindAsync(self, Cancel)
-            : string.IsNullOrEmpty(invitation) ? null
-            : await InvitedAsync(invitation);
+            !string.IsNullOrEmpty(invitation) ? await InvitedAsync(invitation)
+            : Visitor.Of(Http)?.Account is { } self ? await people.FindAsync(self, Cancel)
+            : null;
         return account is null
             ? null
             : await manager.MakePasskeyCreationOptionsAsync(

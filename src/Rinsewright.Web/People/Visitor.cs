@@ -39,6 +39,12 @@ internal sealed record Visitor(Guid? Account, string Name, Id<Organisation> Orga
             )
             : null;
 
+    /// <summary>Whether who asks may log; where nobody signs in, whoever is here may do everything.</summary>
+    public static bool MayLog(HttpContext? http) => Of(http) is null or { Right: >= Right.Log };
+
+    /// <summary>Whether who asks may do what an owner does; where nobody signs in, whoever is here may.</summary>
+    public static bool MayManage(HttpContext? http) => Of(http) is null or { Right: Right.Manage };
+
     /// <summary>What of the record is there for a request; nothing when all of it is.</summary>
     public static RecordScope? ScopeOf(HttpContext? http) =>
         http is null || SharedDoor.LinkOf(http) is not null || WithoutPeople.Is(http) ? null

@@ -11,7 +11,6 @@ internal sealed class Charts(Speech speech, Ink ink)
 {
     private const int Wide = 440;
     private const int High = 400;
-    private const double LitersPerUsGallon = 3.785411784;
     private const double NineInTen = 1.645; // standard deviations
     private const double LeastAhead_days = 30;
 
@@ -170,11 +169,7 @@ internal sealed class Charts(Speech speech, Ink ink)
         double factor
     )
     {
-        foreach (
-            IGrouping<bool, TrustedReading> group in readings
-                .GroupBy(r => r.Remarks.Count > 0)
-                .OrderBy(g => g.Key)
-        )
+        foreach (IGrouping<bool, TrustedReading> group in readings.GroupBy(IsDoubtful).OrderBy(g => g.Key))
         {
             double[] xs = [.. group.Select(x)];
             double[] ys = [.. group.Select(r => factor * r.Corrected!.Conductance_uS_cm.Mean)];
@@ -241,5 +236,5 @@ internal sealed class Charts(Speech speech, Ink ink)
             ? question.MeterFactor * question.Line.Value
             : question.Line.Value;
 
-    private double Of(double liters) => speech.IsUs ? liters / LitersPerUsGallon : liters;
+    private double Of(double liters) => speech.IsUs ? liters / Speech.LitersPerUsGallon : liters;
 }

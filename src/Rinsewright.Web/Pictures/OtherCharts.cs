@@ -28,18 +28,24 @@ internal sealed class OtherCharts(Speech speech, Ink ink)
         Plot plot = ink.NewPlot(speech["minutes after the rinse"], speech["water left [g/m²]"]);
         double[] minutes = [.. run.Curve.Select(m => m.Seconds / 60)];
         double[] water = [.. run.Curve.Select(m => 1e3 * m.WaterKilogramsPerSquareMeter)];
-        double[] celsius = [.. run.Curve.Select(m => m.PanelKelvin - PhysicalConstants.ZeroCelsius)];
+        string panel = speech.IsUs ? speech["panel [°F]"] : speech["panel [°C]"];
+        double[] degrees =
+        [
+            .. run
+                .Curve.Select(m => m.PanelKelvin - PhysicalConstants.ZeroCelsius)
+                .Select(c => speech.IsUs ? (1.8 * c) + 32 : c),
+        ];
         var wet = plot.Add.ScatterLine(minutes, water);
         wet.Color = Color.FromHex(ink.Main);
         wet.LineWidth = 3;
         wet.LegendText = speech["water left [g/m²]"];
-        var warm = plot.Add.ScatterLine(minutes, celsius);
+        var warm = plot.Add.ScatterLine(minutes, degrees);
         warm.Color = Color.FromHex(Ink.Vermilion);
         warm.LineWidth = 3;
         warm.LinePattern = LinePattern.Dashed;
-        warm.LegendText = speech["panel [°C]"];
+        warm.LegendText = panel;
         warm.Axes.YAxis = plot.Axes.Right;
-        plot.Axes.Right.Label.Text = speech["panel [°C]"];
+        plot.Axes.Right.Label.Text = panel;
         plot.Axes.Right.Label.FontSize = 14;
         plot.Axes.Color(Color.FromHex(ink.Text));
         plot.ShowLegend(Edge.Bottom);

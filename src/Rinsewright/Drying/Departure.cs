@@ -21,9 +21,11 @@ internal readonly record struct Departure
             SunFactor = 1,
         };
 
-    public double AirKelvin { get; private init; }
+    /// <summary>Added to the temperature of the air [K].</summary>
+    public double AirOffset { get; private init; }
 
-    public double HumidityPercent { get; private init; }
+    /// <summary>Added to the relative humidity [%].</summary>
+    public double HumidityOffset { get; private init; }
 
     public double WindFactor { get; private init; }
 
@@ -66,8 +68,8 @@ internal readonly record struct Departure
 
         return new()
         {
-            AirKelvin = 1.0 * u[0],
-            HumidityPercent = 5 * u[1],
+            AirOffset = 1.0 * u[0],
+            HumidityOffset = 5 * u[1],
             WindFactor = Math.Pow(1.5, u[2]),
             HeatTransferFactor = Math.Pow(1.3, u[3]),
             InnerFactor = Math.Pow(2, u[4]),

@@ -65,9 +65,6 @@ public sealed record DryDown(
     int Speciations
 )
 {
-    /// <summary>log10 of the partial pressure of carbon dioxide in outdoor air in atm [-]: 10^-3.38, 417 ppm.</summary>
-    public const double OutdoorAir = -3.38;
-
     /// <summary>
     /// Strength of the brine at which the activity model is left [mol/kg]: its ionic strength or, where acids stay whole, half of all
     /// that is dissolved, which is the same for a salt of two single charges.
@@ -107,7 +104,10 @@ public sealed record DryDown(
     /// <summary>Dries a water at its own temperature, 0 to 45 °C.</summary>
     /// <param name="feed">The water.</param>
     /// <param name="logCarbonDioxidePressure">log10 of the partial pressure of carbon dioxide in atm [-].</param>
-    public static DryDown Of(WaterComposition feed, double logCarbonDioxidePressure = OutdoorAir)
+    public static DryDown Of(
+        WaterComposition feed,
+        double logCarbonDioxidePressure = SourceWater.AirCarbonDioxide
+    )
     {
         var path = new DryDownPath(feed, logCarbonDioxidePressure);
         List<DryDownMoment> moments = new(16);

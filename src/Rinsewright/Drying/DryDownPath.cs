@@ -18,7 +18,7 @@ internal sealed partial class DryDownPath
 
     private const int Kinds = 4; // of what stays in solution: calcium, sulfate, silica, alkalinity
 
-    private const double Ln10 = 2.302585092994046;
+    private const double Ln10 = Equilibria.Ln10;
     private const double Tolerance = 1e-6;
 
     private static readonly Reaction[] Reactions =

@@ -35,14 +35,16 @@ public sealed record DryingOutlook(
 {
     private const int Members = 96;
 
-    /// <summary>Whether there is time to towel.</summary>
-    public TowelVerdict Verdict =>
-        DryBeforeTowelShare switch
-        {
-            <= 0.1 => TowelVerdict.InTime,
-            <= 0.5 => TowelVerdict.Close,
-            _ => TowelVerdict.TooLate,
-        };
+    /// <summary>Whether there is time to towel; nothing when every member failed.</summary>
+    public TowelVerdict? Verdict =>
+        Failed == Members
+            ? null
+            : DryBeforeTowelShare switch
+            {
+                <= 0.1 => TowelVerdict.InTime,
+                <= 0.5 => TowelVerdict.Close,
+                _ => TowelVerdict.TooLate,
+            };
 
     /// <summary>
     /// In how many sections to rinse and towel so that nine in ten panels are still wet when the towel comes [-];

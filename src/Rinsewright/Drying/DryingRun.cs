@@ -130,7 +130,7 @@ public sealed record DryingRun(
 
     /// <summary>
     /// Above the dew point the panel loses heat on the whole, so it can evaporate no more than the heat it holds above the
-    /// dew point pays for. // eq. drying-29
+    /// dew point pays for.
     /// </summary>
     private static bool CannotDry(
         in WetPanel panel,
@@ -142,7 +142,7 @@ public sealed record DryingRun(
         double capacity = panel.PanelHeatCapacity + (WetPanel.WaterHeat * state[1]);
         double payable =
             capacity * Math.Max(0, kelvin - dewKelvin) / Psychrometrics.LatentHeatJoulesPerKilogram(kelvin);
-        return payable < state[1];
+        return payable < state[1]; // eq. drying-29
     }
 
     /// <summary>Shortens the last step until the film ends with it; the state is left in <paramref name="next"/>.</summary>

@@ -4,10 +4,9 @@ using Rinsewright.Water;
 namespace Rinsewright.Drying;
 
 /// <summary>
-/// Moist air and water vapour over liquid water, 0 to 100 °C: saturation, dew point, wet bulb, and the properties of air
-/// that carry heat and vapour away from a wet panel. Ideal mixture of dry air and vapour (the enhancement of the
-/// saturation pressure by air, 0.5 % at sea level, is left out). Equations drying-1 to drying-9 of
-/// docs/models/drying.md.
+/// Moist air and water vapour over liquid water: saturation, dew point, wet bulb, and what carries heat and vapour away from a
+/// wet panel. Ideal mixture of dry air and vapour (the enhancement of the saturation pressure by air, 0.5 % at sea level, is
+/// left out). Equations drying-1 to drying-11 and drying-30 of docs/models/drying.md.
 /// </summary>
 public static class Psychrometrics
 {
@@ -32,18 +31,6 @@ public static class Psychrometrics
                 + (kelvin * (-4.8640239e-2 + (kelvin * (4.1764768e-5 + (kelvin * -1.4452093e-8)))))
                 + (6.5459673 * Math.Log(kelvin))
         ); // eq. drying-1
-
-    /// <summary>Slope of the saturation pressure [Pa/K], the derivative of <see cref="SaturationPressurePascals"/>.</summary>
-    /// <param name="kelvin">Temperature [K].</param>
-    public static double SaturationSlopePascalsPerKelvin(double kelvin)
-    {
-        double logarithmicSlope =
-            (5.8002206e3 / (kelvin * kelvin))
-            - 4.8640239e-2
-            + (kelvin * ((2 * 4.1764768e-5) + (kelvin * 3 * -1.4452093e-8)))
-            + (6.5459673 / kelvin);
-        return SaturationPressurePascals(kelvin) * logarithmicSlope; // eq. drying-2
-    }
 
     /// <summary>Temperature [K] at which air of this vapour pressure is saturated.</summary>
     /// <param name="vaporPressurePascals">Vapour pressure [Pa], that of a dew point from −60 to 150 °C.</param>

@@ -85,8 +85,8 @@ public sealed record RinsedPanel(
         Check(TiltDegrees, 0, 90, "tilt [°]");
         Check(Film.Thickness.Millimeters, 0.001, 5, "film thickness [mm]");
         Check(Film.Coverage, 0.01, 1, "wetted share [-]");
-        double air = Weather.Air.Kelvins + departure.AirKelvin;
-        double humidity = Math.Clamp(Weather.RelativeHumidityPercent + departure.HumidityPercent, 1, 100);
+        double air = Weather.Air.Kelvins + departure.AirOffset;
+        double humidity = Math.Clamp(Weather.RelativeHumidityPercent + departure.HumidityOffset, 1, 100);
         double vapor = humidity / 100 * Psychrometrics.SaturationPressurePascals(air);
         bool roofed = Weather.Exposure == SunExposure.None;
         var panel = new WetPanel

@@ -1,7 +1,7 @@
 // What it predicts: temperature and water film of a thin painted panel after a rinse, until the film is gone.
 // Assumptions: panel and film at one temperature (Biot number h δ/k below 0.3); the wetted share of the panel keeps its size
 // while the film thins (a pinned edge); vapour pressure of pure water (dissolved solids matter only in the last
-// hundredth of the water); weather constant. Range: 0 to 60 °C, wind 0 to 7 m/s. Source: docs/models/drying.md.
+// hundredth of the water); weather constant. Range: 0 to 60 °C, wind 0 to 7 m/s and by extrapolation to 10 m/s. Source: docs/models/drying.md.
 //
 // symbol  meaning                                              unit
 // H       heat of panel and film above 0 °C, per panel area    J/m²
@@ -74,7 +74,7 @@ internal readonly record struct WetPanel
     public required double Coverage { get; init; }
 
     /// <summary>Convective coefficient of the outer face [W/(m²·K)] for a wind (Watmuff et al. 1977, key <c>watmuff1977</c>).</summary>
-    /// <param name="windMetersPerSecond">Wind over the panel [m/s], 0 to 7.</param>
+    /// <param name="windMetersPerSecond">Wind over the panel [m/s], measured from 0 to 7; a line beyond.</param>
     public static double WindHeatTransfer(double windMetersPerSecond) => 2.8 + (3.0 * windMetersPerSecond); // eq. drying-22
 
     /// <summary>Long-wave radiation on a panel [W/m²] from the sky it sees and from surroundings at air temperature.</summary>

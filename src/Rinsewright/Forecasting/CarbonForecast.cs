@@ -88,7 +88,7 @@ public static class CarbonForecast
         [
             .. sampler.Draw(members, Moves).Select(u => LifeOf(carbon, u) - carbon.LoggedLiters),
         ];
-        return StageOutlook.Of(left, carbon.Usage, seed);
+        return StageOutlook.Of(left, carbon.Usage, seed) with { IsReached = sampler.IsReached };
     }
 
     /// <summary>Standard deviation of the logarithm of a default whose bounds hold nine of ten [-].</summary>

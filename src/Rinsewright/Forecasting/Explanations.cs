@@ -179,7 +179,7 @@ internal static class Explanations
 
         FillCase earlier = fill with
         {
-            Readings = [.. fill.Readings.Where(r => r != last && r.Days <= last.Days)],
+            Readings = [.. fill.Readings.Where(r => !ReferenceEquals(r, last) && r.Days <= last.Days)],
             Now = last.Days,
         };
         FillPosterior before = FillPosterior.Of(
@@ -188,7 +188,18 @@ internal static class Explanations
             posterior.Members.Length,
             seed
         );
-        Circumstances circumstances = CircumstancesOf(fill, before, last);
+        FillPosterior usual = earlier.Readings.Any(r => IsInletNear(r, last))
+            ? FillPosterior.Of(
+                earlier with
+                {
+                    Readings = [.. earlier.Readings.Where(r => !IsInletNear(r, last))],
+                },
+                posterior.Model.Lives,
+                posterior.Members.Length,
+                seed
+            )
+            : before;
+        Circumstances circumstances = CircumstancesOf(fill, before, usual, last);
         (double Weight, Sentence Words)[] found =
         [
             .. Causes.Select(
@@ -241,15 +252,25 @@ internal static class Explanations
         });
     }
 
-    private static Circumstances CircumstancesOf(FillCase fill, FillPosterior before, FillReading last)
+    private static bool IsInletNear(FillReading reading, FillReading last) =>
+        reading.Side is ReadingSide.Inlet && Math.Abs(reading.Days - last.Days) <= 3;
+
+    /// <param name="fill">The fill.</param>
+    /// <param name="before">What the readings before the last at the outlet say.</param>
+    /// <param name="usual">What they say without those of the inlet near it, which would else bear themselves out.</param>
+    /// <param name="last">The last reading at the outlet.</param>
+    private static Circumstances CircumstancesOf(
+        FillCase fill,
+        FillPosterior before,
+        FillPosterior usual,
+        FillReading last
+    )
     {
-        FillReading? inlet = fill.Readings.LastOrDefault(r =>
-            r.Side is ReadingSide.Inlet && Math.Abs(r.Days - last.Days) <= 3
-        );
+        FillReading? inlet = fill.Readings.LastOrDefault(r => IsInletNear(r, last));
         bool? agrees = null;
         if (inlet is not null)
         {
-            (double mean, double sd) = Expected(before, inlet);
+            (double mean, double sd) = Expected(usual, inlet);
             agrees = Math.Abs(inlet.Shown - mean) <= 2.5 * Math.Sqrt(sd * sd + 0.05 * mean * 0.05 * mean);
         }
 
@@ -264,9 +285,8 @@ internal static class Explanations
     private static Sentence ShownAgainst(FillPosterior before, FillReading last)
     {
         (double mean, double sd) = Expected(before, last);
-        return Sentence.Of(
-            $"It showed {last.Shown:0.#} µS/cm where {mean:0.#} ± {sd:0.#} was to be expected."
-        );
+        string shown = FormattableString.Invariant($"{(last.IsBelow ? "<" : "")}{last.Shown:0.#}");
+        return Sentence.Of($"It showed {shown} µS/cm where {mean:0.#} ± {sd:0.#} was to be expected.");
     }
 
     private static (double Mean, double Sd) Expected(FillPosterior before, FillReading reading)

@@ -24,7 +24,7 @@ public sealed record NextReading(string Name, double Narrows);
 /// <summary>When to change a fill at the least expected cost for each litre over its whole life (key <c>barlow1965</c>).</summary>
 /// <param name="LitersFromNow">Litres still to draw before the change [L]; 0 for now, infinite when waiting is always cheaper.</param>
 /// <param name="CostNow">Expected cost of a litre when it is changed now [money/L].</param>
-/// <param name="CostThen">Expected cost of a litre when it is changed then [money/L].</param>
+/// <param name="CostThen">Expected cost of a litre when it is changed then, or never [money/L].</param>
 public sealed record ChangeAdvice(double LitersFromNow, double CostNow, double CostThen);
 
 /// <summary>Answers about one fill, from what its readings have taught.</summary>
@@ -46,6 +46,12 @@ public sealed class FillForecast
 
     /// <summary>Number of members.</summary>
     public int Members => _posterior.Members.Length;
+
+    /// <summary>
+    /// Whether the readings were taken into account in full; else they contradict all that the fill may be so much that its answers
+    /// rest on a part of what they say.
+    /// </summary>
+    public bool IsReached => _posterior.IsReached;
 
     /// <summary>Logarithm of the marginal likelihood of the readings [-].</summary>
     public double LogEvidence => _posterior.LogEvidence;
@@ -114,7 +120,10 @@ public sealed class FillForecast
     public LineOutlook To(ChangeOutLine line, double meterFactor)
     {
         var outlook = StageOutlook.Of(LitersLeft(line, meterFactor), _case.Usage, _seed);
-        return new LineOutlook(line, outlook.LitersLeft, outlook.WeeksLeft, outlook.PassedNow);
+        return new LineOutlook(line, outlook.LitersLeft, outlook.WeeksLeft, outlook.PassedNow)
+        {
+            IsReached = IsReached,
+        };
     }
 
     /// <summary>What reading would tell most about the litres left to a line, best first.</summary>
@@ -182,8 +191,9 @@ public sealed class FillForecast
             (best, cost) = here < cost ? (candidate, here) : (best, cost);
         }
 
-        bool always = candidates.Length == 0 && left.Any(double.IsInfinity);
-        return new ChangeAdvice(always ? double.PositiveInfinity : best, Cost(0), cost);
+        double forEver = spotCostPerLiter * left.Count(double.IsFinite) / left.Length; // eq. forecast-7, x → ∞
+        (best, cost) = forEver < cost ? (double.PositiveInfinity, forEver) : (best, cost);
+        return new ChangeAdvice(best, Cost(0), cost);
     }
 
     /// <summary>Possible causes of the last reading at the outlet, the most probable first.</summary>

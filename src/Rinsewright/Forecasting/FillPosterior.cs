@@ -23,7 +23,8 @@ internal sealed class FillPosterior
         FillPrior prior,
         Unknowns[] members,
         int seed,
-        double logEvidence
+        double logEvidence,
+        bool isReached
     )
     {
         Model = model;
@@ -31,6 +32,7 @@ internal sealed class FillPosterior
         Members = [.. members];
         _seed = seed;
         LogEvidence = logEvidence;
+        IsReached = isReached;
     }
 
     public ReadingModel Model { get; }
@@ -39,6 +41,9 @@ internal sealed class FillPosterior
 
     /// <summary>Logarithm of the marginal likelihood of the readings [-].</summary>
     public double LogEvidence { get; }
+
+    /// <summary>Whether the likelihood was raised to power 1; the members are else those of a weaker one.</summary>
+    public bool IsReached { get; }
 
     /// <summary>Finds the posterior of a fill from its prior.</summary>
     /// <param name="fill">The fill.</param>
@@ -60,7 +65,7 @@ internal sealed class FillPosterior
             members[m] = prior.Draw(new Random(SeedOf(seed, 0, m)));
         }
 
-        return Led(model, prior, members, 0, seed);
+        return Led(model, prior, members, 0, seed, true);
     }
 
     /// <summary>Takes up readings that came after those already counted, without starting from nothing.</summary>
@@ -69,7 +74,7 @@ internal sealed class FillPosterior
     {
         fill.Validate();
         var model = new ReadingModel(fill, Model.Lives);
-        return Led(model, _prior, [.. Members], Model.Count, _seed + 1);
+        return Led(model, _prior, [.. Members], Model.Count, _seed + 1, IsReached);
     }
 
     private static FillPosterior Led(
@@ -77,7 +82,8 @@ internal sealed class FillPosterior
         FillPrior prior,
         Unknowns[] members,
         int first,
-        int seed
+        int seed,
+        bool isReachedBefore
     )
     {
         int count = members.Length;
@@ -108,7 +114,7 @@ internal sealed class FillPosterior
             );
         }
 
-        return new FillPosterior(model, prior, members, seed, evidence);
+        return new FillPosterior(model, prior, members, seed, evidence, isReachedBefore && power >= 1);
     }
 
     private static int SeedOf(int seed, int stage, int member) =>

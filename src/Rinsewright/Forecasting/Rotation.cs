@@ -35,10 +35,7 @@ public sealed record Rotation(int Beds, Band WaterShare)
     public static Rotation? Of(FillCase fill, ChangeOutLine line, double meterFactor, int seed)
     {
         ExchangeBed first = fill.Beds[0];
-        if (
-            fill.Beds.Length < 2
-            || fill.Beds.Any(b => b.Volume != first.Volume || b.InnerDiameter != first.InnerDiameter)
-        )
+        if (fill.Beds.Length < 2 || fill.Beds.Any(b => !CanStandFor(b, first)))
         {
             return null;
         }
@@ -65,6 +62,13 @@ public sealed record Rotation(int Beds, Band WaterShare)
         ];
         return shares.Length > 0 ? new Rotation(fill.Beds.Length, Band.Of(shares)) : null;
     }
+
+    /// <summary>Whether beds can change places: of one size, with the same resins in the same shares.</summary>
+    private static bool CanStandFor(ExchangeBed bed, ExchangeBed other) =>
+        bed.Volume == other.Volume
+        && bed.InnerDiameter == other.InnerDiameter
+        && bed.Resins.Select(resin => (resin.Kind, resin.Share))
+            .SequenceEqual(other.Resins.Select(resin => (resin.Kind, resin.Share)));
 
     /// <summary>Water that beds give to the line [L]; nothing when it is not reached.</summary>
     private static double? Life(

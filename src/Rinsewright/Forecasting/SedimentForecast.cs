@@ -64,7 +64,7 @@ public static class SedimentForecast
         [
             .. sampler.Draw(members, Moves).Select(u => LifeOf(sediment, u) - sediment.LoggedLiters),
         ];
-        return StageOutlook.Of(left, sediment.Usage, seed);
+        return StageOutlook.Of(left, sediment.Usage, seed) with { IsReached = sampler.IsReached };
     }
 
     private static double LogLikelihood(SedimentCase sediment, double[] unknowns)

@@ -17,6 +17,9 @@ internal sealed class TemperedSampler(
 
     private readonly int _size = mean.Length;
 
+    /// <summary>Whether the last draw came to the full likelihood; its members are else those of a weaker one.</summary>
+    public bool IsReached { get; private set; }
+
     /// <summary>Members of equal weight.</summary>
     /// <param name="count">How many.</param>
     /// <param name="moves">Metropolis steps of every member after each resampling.</param>
@@ -27,7 +30,7 @@ internal sealed class TemperedSampler(
         for (int m = 0; m < count; m++)
         {
             members[m] = Prior();
-            likelihood[m] = logLikelihood(members[m]);
+            likelihood[m] = LogLikelihood(members[m]);
         }
 
         double power = 0;
@@ -46,22 +49,34 @@ internal sealed class TemperedSampler(
             }
         }
 
+        IsReached = power >= 1;
         return members;
     }
+
+    /// <summary>Of a weight that is no number nothing is known but that it must not count.</summary>
+    private static double OrNone(double logWeight) =>
+        double.IsNaN(logWeight) ? double.NegativeInfinity : logWeight;
+
+    private double LogLikelihood(double[] x) => OrNone(logLikelihood(x));
 
     private static double EffectiveFraction(ReadOnlySpan<double> likelihood, double step)
     {
         double top = double.NegativeInfinity;
         foreach (double l in likelihood)
         {
-            top = Math.Max(top, l);
+            top = Math.Max(top, OrNone(l));
+        }
+
+        if (double.IsNegativeInfinity(top))
+        {
+            return 0;
         }
 
         double sum = 0;
         double squares = 0;
         foreach (double l in likelihood)
         {
-            double w = Math.Exp(step * (l - top));
+            double w = Math.Exp(step * (OrNone(l) - top));
             sum += w;
             squares += w * w;
         }
@@ -140,14 +155,14 @@ internal sealed class TemperedSampler(
         double top = double.NegativeInfinity;
         foreach (double log in logWeights)
         {
-            top = Math.Max(top, log);
+            top = Math.Max(top, OrNone(log));
         }
 
         var weight = new double[logWeights.Length];
         double sum = 0;
         for (int m = 0; m < weight.Length; m++)
         {
-            weight[m] = Math.Exp(logWeights[m] - top);
+            weight[m] = double.IsNegativeInfinity(top) ? 1 : Math.Exp(OrNone(logWeights[m]) - top);
             sum += weight[m];
         }
 
@@ -223,7 +238,7 @@ internal sealed class TemperedSampler(
             }
         }
 
-        double proposed = logLikelihood(proposal);
+        double proposed = LogLikelihood(proposal);
         double gain = power * (proposed - likelihood) + LogPrior(proposal) - LogPrior(member);
         if (Math.Log(1 - random.NextDouble()) < gain)
         {

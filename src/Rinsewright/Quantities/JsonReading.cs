@@ -218,7 +218,7 @@ internal sealed class JsonReading
         {
             if (absent is null)
             {
-                _problems.Add(new InputProblem(Join(name), Missing, Expected<T>()));
+                _problems.Add(new InputProblem(Join(name), Missing, QuantityText.Describe<T>()));
             }
 
             return absent ?? default;
@@ -226,7 +226,7 @@ internal sealed class JsonReading
 
         if (value.ValueKind != JsonValueKind.String)
         {
-            Refuse(name, $"in quotation marks, {Expected<T>()}");
+            Refuse(name, $"in quotation marks, {QuantityText.Describe<T>()}");
             return default;
         }
 
@@ -376,11 +376,6 @@ internal sealed class JsonReading
         }
     }
 
-    private static Sentence Expected<T>()
-        where T : struct, IQuantity<T> =>
-        // The example is a text to be written so: in a person's own units it would be rounded.
-        Sentence.Of($"a {T.Name} above or at zero with its unit, such as \"{T.FromSI(1.0).ToString()}\"");
-
     /// <summary>Adds the problem of a property, or of its absence.</summary>
     public void Refuse(string name, [ConstantExpected] string expected) =>
         Refuse(name, Sentence.Of(expected));
@@ -400,5 +395,6 @@ internal sealed class JsonReading
             )
         );
 
-    private static string Short(string text) => text.Length > 60 ? text[..60] + "…" : text;
+    /// <summary>So much of a text that was found as a problem shows.</summary>
+    internal static string Short(string text) => text.Length > 60 ? text[..60] + "…" : text;
 }

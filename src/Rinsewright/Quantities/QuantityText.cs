@@ -10,7 +10,7 @@ namespace Rinsewright.Quantities;
 /// </summary>
 public static class QuantityText
 {
-    /// <summary>Parses a statement about a quantity: "4.5 in", "64–70 degF", "&lt;2 bar".</summary>
+    /// <summary>Parses a statement about a quantity: "4.5 in", "64–70 degF", "&lt;2 mL".</summary>
     /// <typeparam name="T">The quantity.</typeparam>
     /// <param name="place">Where the text stands, for the problem.</param>
     /// <param name="text">The text.</param>

@@ -44,6 +44,13 @@ internal struct StatementScanner
         [NotNullWhen(false)] out Sentence? expected
     )
     {
+        if (UnitSpelling.RaisesNumber(text))
+        {
+            statement = default;
+            expected = Sentence.Of("a number written out, such as 1000 or 1e3, not as a power");
+            return false;
+        }
+
         var scanner = new StatementScanner(UnitSpelling.Plain(text));
         return scanner.TryScan(out statement, out expected);
     }
@@ -75,6 +82,7 @@ internal struct StatementScanner
         Span<double> numbers = stackalloc double[3];
         int count = 0;
         string? innerUnit = null;
+        string? otherUnit = null;
         do
         {
             if (count == numbers.Length)
@@ -89,13 +97,20 @@ internal struct StatementScanner
             }
 
             count++;
-            SkipUnitBeforeSeparator(ref innerUnit);
+            if (SkipUnitBeforeSeparator() is { } found)
+            {
+                innerUnit ??= found;
+                otherUnit ??= UnitSpelling.Same(innerUnit, found) ? null : found;
+            }
         } while (TrySeparator());
 
         string unit = _text[_at..].Trim();
-        if (innerUnit is not null && !UnitSpelling.Same(innerUnit, unit))
+        otherUnit ??= innerUnit is null || UnitSpelling.Same(innerUnit, unit) ? null : unit;
+        if (otherUnit is not null)
         {
-            expected = Sentence.Of($"one unit for the whole range, not both \"{innerUnit}\" and \"{unit}\"");
+            expected = Sentence.Of(
+                $"one unit for the whole range, not both \"{innerUnit}\" and \"{otherUnit}\""
+            );
             return false;
         }
 
@@ -254,7 +269,7 @@ internal struct StatementScanner
     }
 
     /// <summary>Passes the first of two units: "40 mg/L – 71 mg/L", "64 degF to 70 degF".</summary>
-    private void SkipUnitBeforeSeparator(ref string? unit)
+    private string? SkipUnitBeforeSeparator()
     {
         int start = _at;
         for (int i = start + 1; i < _text.Length; i++)
@@ -268,13 +283,15 @@ internal struct StatementScanner
                     && found[0] is not ('-' or '–' or '.' or ',')
                 )
                 {
-                    unit = found;
                     _at = i;
+                    return found;
                 }
 
-                return;
+                return null;
             }
         }
+
+        return null;
     }
 
     private bool TrySeparator()

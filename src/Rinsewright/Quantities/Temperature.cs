@@ -1,7 +1,7 @@
 namespace Rinsewright.Quantities;
 
 /// <summary>A temperature.</summary>
-/// <remarks><c>default</c> is 0 K, which every model rejects as out of its range.</remarks>
+/// <remarks><c>default</c> is 0 K, below the range of every model.</remarks>
 public readonly record struct Temperature : IQuantity<Temperature>
 {
     private const double FahrenheitDegree = 5.0 / 9;

@@ -61,6 +61,30 @@ internal static class UnitSpelling
     }
 
     /// <summary>
+    /// Whether a number is raised to a power, as in "10^3 L" or "10³ L": brought to plain letters it would be another number. A
+    /// digit of a formula (the 4 of "SO4²⁻") is no number.
+    /// </summary>
+    public static bool RaisesNumber(string text)
+    {
+        bool number = false;
+        for (int i = 0; i < text.Length; i++)
+        {
+            if (number && text[i] is '^' or '\u00B9' or '\u00B2' or '\u00B3' or (>= '\u2070' and <= '\u207B'))
+            {
+                return true;
+            }
+
+            bool goesOn = number && text[i] is '.' or 'e' or 'E';
+            bool begins = char.IsAsciiDigit(text[i]) && (i == 0 || !IsOfWord(text[i - 1]));
+            number = goesOn || begins || (number && char.IsAsciiDigit(text[i]));
+        }
+
+        return false;
+
+        static bool IsOfWord(char c) => char.IsLetterOrDigit(c) || c is ')' or ']';
+    }
+
+    /// <summary>
     /// Whether two plain spellings name the same unit: letter case does not count, but for a leading "M"
     /// (mega, molar), and neither do spaces.
     /// </summary>

@@ -42,6 +42,9 @@ public sealed record BedLife(
 {
     private const int Points = 120;
 
+    /// <summary>Charge of the ions that the analysis did not find, in the water that leaves [mol/m³].</summary>
+    public double ChargeResidual_mol_m3 { get; init; }
+
     /// <summary>Conductivity of the water that the stage gives [µS/cm] against the water given [L].</summary>
     /// <param name="temperature">Temperature of the water.</param>
     public (double[] Liters, double[] Conductivity_uS_cm) Conductivity(Temperature temperature)
@@ -54,7 +57,7 @@ public sealed record BedLife(
         {
             double passed = Drawn.CubicMeters * (i + 0.5) / Points;
             double[] totals = Effluent.At(Volume.FromCubicMeters(From.CubicMeters + passed));
-            var water = new WaterComposition(totals, 0.0, temperature.Kelvins);
+            var water = new WaterComposition(totals, ChargeResidual_mol_m3, temperature.Kelvins);
             liters[i] = 1e3 * Rows * passed;
             conductivity[i] = WaterReading.Of(water, solver, species)?.Conductivity_uS_cm ?? double.NaN;
         }
@@ -112,6 +115,8 @@ public sealed record BedStage(
 
     private bool HoldsBothSigns => Beds.SelectMany(b => b.Resins).Select(r => r.Sign).Distinct().Count() == 2;
 
+    internal override Stage? ChangedAt(ExitLine line) => this with { Line = line };
+
     internal override StageReport? Treat(TrainWater feed, StageDuty duty, CancellationToken cancellation)
     {
         Temperature temperature = feed.Temperature;
@@ -145,8 +150,8 @@ public sealed record BedStage(
                 Composition = run.Mean,
             },
             run.Spent ? Volume.FromCubicMeters(Rows * run.Life_m3 / (1.0 + lost)) : null,
-            run.AtLine.PH < 6.0 ? "its anion resin (the water turns acid)"
-                : run.AtLine.PH > 9.0 ? "its cation resin (the water turns caustic)"
+            HoldsBothSigns && run.AtLine.PH < 6.0 ? "its anion resin (the water turns acid)"
+                : HoldsBothSigns && run.AtLine.PH > 9.0 ? "its cation resin (the water turns caustic)"
                 : "its line",
             LossAt(duty.Flow, temperature),
             0.0,
@@ -162,7 +167,10 @@ public sealed record BedStage(
                 run.AtLine,
                 Volume.FromCubicMeters(series.Drawn.CubicMeters - run.From_m3),
                 [.. Held(series).Select((held, c) => held - run.HeldBefore_mol[c])]
-            ),
+            )
+            {
+                ChargeResidual_mol_m3 = ChargeResidualOf(feed.Composition),
+            },
         };
     }
 
@@ -188,7 +196,10 @@ public sealed record BedStage(
 
     private ImmutableArray<ExchangeBed> Row => Arrangement == BedArrangement.Parallel ? [Beds[0]] : Beds;
 
-    private Reader ReaderOf(WaterComposition feed) => new(feed, HoldsBothSigns ? 0.0 : feed.ChargeResidual);
+    private Reader ReaderOf(WaterComposition feed) => new(feed, ChargeResidualOf(feed));
+
+    /// <summary>Charge that the analysis did not find, in the water behind the beds [mol/m³]: beds of both signs take it.</summary>
+    private double ChargeResidualOf(WaterComposition feed) => HoldsBothSigns ? 0.0 : feed.ChargeResidual;
 
     private BedRun? RunToLine(
         BedSeries series,

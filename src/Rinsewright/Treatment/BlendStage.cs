@@ -1,4 +1,5 @@
 using Rinsewright.Quantities;
+using Rinsewright.Water;
 
 namespace Rinsewright.Treatment;
 
@@ -10,11 +11,34 @@ public sealed record BlendStage(string Name, double Share, Stage Around) : Stage
 {
     internal override bool BreaksLine => Around.BreaksLine;
 
+    internal override double Taken_m3(double given_m3) =>
+        (Share * given_m3) + Around.Taken_m3((1.0 - Share) * given_m3);
+
+    internal override VolumeFlow? OwnPace(WaterComposition feed) =>
+        Around.OwnPace(feed) is { } pace
+            ? VolumeFlow.FromCubicMetersPerSecond(pace.CubicMetersPerSecond / (1.0 - Share))
+            : null;
+
+    internal override VolumeFlow FeedFlow(WaterComposition feed, VolumeFlow given)
+    {
+        if (Around.OwnPace(feed) is not { } pace)
+        {
+            return given;
+        }
+
+        double past = Share / (1.0 - Share) * pace.CubicMetersPerSecond;
+        return VolumeFlow.FromCubicMetersPerSecond(past + Around.FeedFlow(feed, pace).CubicMetersPerSecond);
+    }
+
+    internal override Stage? ChangedAt(ExitLine line) =>
+        Around.ChangedAt(line) is { } changed ? this with { Around = changed } : null;
+
     /// <inheritdoc/>
     public override (string Item, double Units)? Consumable => Around.Consumable;
 
     /// <inheritdoc/>
-    public override FlowElement? Element => Around.Element;
+    public override FlowElement? Element =>
+        Around.Element is { } inner ? new Bypassed(Name, Share, inner) : null;
 
     internal override StageReport? Treat(TrainWater feed, StageDuty duty, CancellationToken cancellation)
     {
@@ -27,7 +51,7 @@ public sealed record BlendStage(string Name, double Share, Stage Around) : Stage
         return treated with
         {
             Stage = this,
-            Duty = duty,
+            Duty = OwnPace(feed.Composition) is { } pace ? duty with { Flow = pace } : duty,
             Product = Mixed(feed, treated.Product),
             Life = treated.Life is { } life ? Volume.FromCubicMeters(life.CubicMeters / through) : null,
             WastePerProduct = through * treated.WastePerProduct,

@@ -19,7 +19,7 @@ namespace Rinsewright.Treatment;
 /// </para>
 /// <para>
 /// Symbols: c oxidant as Cl2 [kg/m³]; s share of sites left [-]; k rate [1/s]; N capacity [kg/m³ of carbon]; τ empty-bed
-/// contact time [s]; V litres passed over the volume of carbon.
+/// contact time [s]; V water passed over the volume of carbon [-].
 /// </para>
 /// </remarks>
 /// <param name="Carbon">Volume of the carbon, voids between its grains included.</param>
@@ -28,7 +28,7 @@ public sealed record CarbonBlock(Volume Carbon)
     /// <summary>Molar mass of chlorine as Cl2 [kg/mol].</summary>
     internal const double ChlorineMolarMass_kg_mol = 0.070906;
 
-    private const double Reference_K = 298.15;
+    private const double Reference_K = Conductance.ReferenceTemperature;
     private const double UsualLine_mg_L = 0.1; // what anion resin bears, published limit
 
     /// <summary>Total chlorine usually allowed behind it, where a bed follows.</summary>

@@ -5,7 +5,11 @@ namespace Rinsewright.Treatment;
 /// <param name="Item">What is changed, by its name in the prices file.</param>
 /// <param name="Units">Units of it in one change.</param>
 /// <param name="ChangesPerYear">Changes in a year.</param>
-public sealed record Consumption(string Stage, string Item, decimal Units, decimal ChangesPerYear);
+public sealed record Consumption(string Stage, string Item, decimal Units, decimal ChangesPerYear)
+{
+    /// <summary>Whether no number of changes would be enough, so that what it costs is not known.</summary>
+    public bool IsUnknown { get; init; }
+}
 
 /// <summary>Water and electricity of a year.</summary>
 /// <param name="Water_m3">Water taken from the utility [m³].</param>
@@ -42,7 +46,10 @@ public sealed record Spare(string Item, decimal Units, decimal Value, double Las
 /// <param name="PerLiter">Per liter of water that reaches a tool; nothing when none does.</param>
 /// <param name="PerWash">Per vehicle; nothing when none is washed.</param>
 /// <param name="Visits">Change-outs in a year.</param>
-/// <param name="Unpriced">Items used that the prices file does not name; the bill leaves them out.</param>
+/// <param name="Unpriced">
+/// Items that the bill leaves out: those that the prices file does not name, and those of a stage that no number of changes
+/// would keep on its line.
+/// </param>
 public sealed record Bill(
     string Currency,
     IReadOnlyList<CostLine> Lines,
@@ -70,18 +77,13 @@ public static class Costing
         List<string> unpriced = [];
         foreach (Consumption consumption in consumptions)
         {
-            decimal material = 0m;
-            if (prices.Items.TryGetValue(consumption.Item, out PricedItem? item))
-            {
-                material = consumption.Units * (item.Each + item.Disposal);
-            }
-            else if (!unpriced.Contains(consumption.Item, StringComparer.Ordinal))
+            bool isLeftOut = consumption.IsUnknown || !prices.Items.ContainsKey(consumption.Item);
+            if (isLeftOut && !unpriced.Contains(consumption.Item, StringComparer.Ordinal))
             {
                 unpriced.Add(consumption.Item);
             }
 
-            decimal perYear = consumption.ChangesPerYear * (material + prices.Visit); // eq. costing-1
-            lines.Add(new CostLine(consumption.Stage, perYear));
+            lines.Add(new CostLine(consumption.Stage, PerYear(prices, consumption)));
         }
 
         lines.Add(new CostLine("water", use.Water_m3 * prices.WaterPerCubicMeter));
@@ -98,6 +100,15 @@ public static class Costing
             consumptions.Sum(c => c.ChangesPerYear),
             unpriced
         );
+    }
+
+    /// <summary>What a stage uses up costs in a year.</summary>
+    internal static decimal PerYear(Prices prices, Consumption consumption)
+    {
+        decimal material = prices.Items.TryGetValue(consumption.Item, out PricedItem? item)
+            ? consumption.Units * (item.Each + item.Disposal)
+            : 0m;
+        return consumption.ChangesPerYear * (material + prices.Visit); // eq. costing-1
     }
 
     /// <summary>What the parts of a train cost once.</summary>

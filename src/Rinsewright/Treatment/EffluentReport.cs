@@ -61,12 +61,11 @@ public sealed class EffluentReport
     private const int Bisections = 40;
     private const double VolumeTolerance = 1e-7;
 
-    // Molar masses [kg/mol] (key iupac2021).
-    private const double BicarbonateMolarMass = 61.0168e-3;
-    private const double CarbonDioxideMolarMass = 44.0095e-3;
+    private const double BicarbonateMolarMass = 61.0168e-3; // [kg/mol] (key iupac2021)
     private readonly EffluentCurve _curve;
     private readonly WaterComposition _feed;
     private readonly double _chargeResidual;
+    private readonly Lock _space = new(); // reports are kept for others: one at a time works out species
     private readonly SpeciationSolver _solver = new();
     private readonly Speciation _species = new();
     private readonly Speciation _at25 = new();
@@ -206,22 +205,26 @@ public sealed class EffluentReport
 
     private EffluentSample SampleOf(WaterComposition water, Volume passed)
     {
-        SpeciationStatus status = _solver.Solve(water, water.Closed, _species);
-        double conductance = Conductance.SpecificConductance(_species, _solver, _at25);
-        if (status is not SpeciationStatus.Solved || !double.IsFinite(conductance))
+        var spots = SpotIndex.BySalts(water);
+        lock (_space)
         {
-            throw new InvalidOperationException($"The water after {passed} has no speciation: {status}.");
-        }
+            SpeciationStatus status = _solver.Solve(water, water.Closed, _species);
+            double conductance = Conductance.SpecificConductance(_species, _solver, _at25);
+            if (status is not SpeciationStatus.Solved || !double.IsFinite(conductance))
+            {
+                throw new InvalidOperationException($"The water after {passed} has no speciation: {status}.");
+            }
 
-        return new EffluentSample(
-            passed.Liters,
-            _species.PH,
-            conductance * 1e4,
-            WaterIndices.Residue(_species),
-            1e3 * BicarbonateMolarMass * _species.Concentration(Species.Bicarbonate),
-            1e3 * CarbonDioxideMolarMass * _species.CarbonDioxide,
-            SpotIndex.BySalts(water),
-            [.. water.Totals]
-        );
+            return new EffluentSample(
+                passed.Liters,
+                _species.PH,
+                conductance * 1e4,
+                WaterIndices.Residue(_species),
+                1e3 * BicarbonateMolarMass * _species.Concentration(Species.Bicarbonate),
+                WaterIndices.DissolvedCarbonDioxide(_species),
+                spots,
+                [.. water.Totals]
+            );
+        }
     }
 }

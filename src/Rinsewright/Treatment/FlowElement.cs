@@ -6,6 +6,8 @@ namespace Rinsewright.Treatment;
 /// <param name="Name">What it is called in reports.</param>
 public abstract record FlowElement(string Name)
 {
+    private const double Gravity_m_s2 = 9.80665;
+
     /// <summary>Highest pressure that its maker allows, if stated.</summary>
     public Pressure? RatedPressure { get; init; }
 
@@ -14,6 +16,9 @@ public abstract record FlowElement(string Name)
 
     /// <summary>How far its outlet lies above its inlet [m]; negative when it lies below.</summary>
     public double Rise_m { get; init; }
+
+    /// <summary>Pressure that its rise costs [Pa]; negative where it falls.</summary>
+    internal double Lift_Pa(FlowingWater water) => water.Density_kg_m3 * Gravity_m_s2 * Rise_m;
 
     /// <summary>Pressure lost by friction [Pa] at a flow [m³/s]; zero at rest and rising with the flow.</summary>
     internal abstract double Loss_Pa(double flow_m3_s, FlowingWater water);
@@ -108,6 +113,18 @@ public sealed record EvenSplit(string Name, int Count, FlowElement Each) : FlowE
 {
     internal override double Loss_Pa(double flow_m3_s, FlowingWater water) =>
         Each.Loss_Pa(flow_m3_s / Count, water);
+}
+
+/// <summary>Something that part of the flow goes past.</summary>
+/// <param name="Name">What the two ways together are called in reports.</param>
+/// <param name="Share">Share of the flow that goes past [-], 0 to below 1.</param>
+/// <param name="Around">What is passed.</param>
+public sealed record Bypassed(string Name, double Share, FlowElement Around) : FlowElement(Name)
+{
+    internal double Through_m3_s(double flow_m3_s) => (1.0 - Share) * flow_m3_s;
+
+    internal override double Loss_Pa(double flow_m3_s, FlowingWater water) =>
+        Around.Loss_Pa(Through_m3_s(flow_m3_s), water);
 }
 
 /// <summary>Things one after the other that count as one stage.</summary>

@@ -42,7 +42,7 @@ internal static class FlowLimits
 
         foreach ((FlowElement element, ElementPressure at) in line.Elements.Zip(line.Along(flow_m3_s, water)))
         {
-            foreach (Warning warning in OfElement(element, at, flow_m3_s, temperature))
+            foreach (Warning warning in OfElement(element, at, flow_m3_s, temperature, water))
             {
                 yield return warning;
             }
@@ -53,7 +53,8 @@ internal static class FlowLimits
         FlowElement element,
         ElementPressure at,
         double flow_m3_s,
-        Temperature temperature
+        Temperature temperature,
+        FlowingWater water
     )
     {
         if (element.RatedPressure is { } rated && at.Resting > rated)
@@ -76,7 +77,7 @@ internal static class FlowLimits
             );
         }
 
-        if (flow_m3_s > 0.0 && at.Inlet.Pascals - at.Loss.Pascals < 0.0)
+        if (flow_m3_s > 0.0 && at.Inlet.Pascals - at.Loss.Pascals - element.Lift_Pa(water) < 0.0)
         {
             yield return new Warning(
                 WarningLevel.Caution,
@@ -87,18 +88,14 @@ internal static class FlowLimits
             );
         }
 
-        (PackedBed? bed, int count) = element switch
+        (double Velocity_m_s, Speed Highest)[] tooFast =
+        [
+            .. BedsOf(element, flow_m3_s).Where(b => b.Velocity_m_s > b.Highest.MetersPerSecond),
+        ];
+        if (tooFast.Length > 0)
         {
-            PackedBed one => (one, 1),
-            EvenSplit { Each: PackedBed each } split => (each, split.Count),
-            _ => (null, 1),
-        };
-        if (
-            bed is { HighestVelocity: { } highest }
-            && bed.Velocity_m_s(flow_m3_s / count) > highest.MetersPerSecond
-        )
-        {
-            double velocity_m_h = bed.Velocity_m_s(flow_m3_s / count) * 3600.0;
+            (double velocity_m_s, Speed highest) = tooFast.MaxBy(b => b.Velocity_m_s);
+            double velocity_m_h = velocity_m_s * 3600.0;
             yield return new Warning(
                 WarningLevel.Caution,
                 element.Name,
@@ -108,6 +105,20 @@ internal static class FlowLimits
             );
         }
     }
+
+    /// <summary>The beds in an element that have a limit, and how fast the water passes each.</summary>
+    private static IEnumerable<(double Velocity_m_s, Speed Highest)> BedsOf(
+        FlowElement element,
+        double flow_m3_s
+    ) =>
+        element switch
+        {
+            PackedBed { HighestVelocity: { } highest } bed => [(bed.Velocity_m_s(flow_m3_s), highest)],
+            EvenSplit split => BedsOf(split.Each, flow_m3_s / split.Count),
+            InRow row => row.Members.SelectMany(m => BedsOf(m, flow_m3_s)),
+            Bypassed part => BedsOf(part.Around, part.Through_m3_s(flow_m3_s)),
+            _ => [],
+        };
 
     private static string Liters(double flow_m3_s) =>
         string.Create(CultureInfo.InvariantCulture, $"{flow_m3_s * 60e3:F1} L/min");

@@ -49,7 +49,6 @@ public sealed record FlowSolution(
 /// <param name="Elements">What it passes, in order.</param>
 public sealed record FlowLine(WaterSupply Supply, IReadOnlyList<FlowElement> Elements)
 {
-    private const double Gravity_m_s2 = 9.80665;
     private const double LargestFlow_m3_s = 1.0;
 
     /// <summary>Solves the flow that the tool gets.</summary>
@@ -84,7 +83,7 @@ public sealed record FlowLine(WaterSupply Supply, IReadOnlyList<FlowElement> Ele
         foreach (FlowElement element in Elements)
         {
             double friction = element.Loss_Pa(flow_m3_s, water);
-            double lift = water.Density_kg_m3 * Gravity_m_s2 * element.Rise_m;
+            double lift = element.Lift_Pa(water);
             pressure -= friction + lift; // eq. hydraulics-11
         }
 
@@ -100,7 +99,7 @@ public sealed record FlowLine(WaterSupply Supply, IReadOnlyList<FlowElement> Ele
         foreach (FlowElement element in Elements)
         {
             double loss = element.Loss_Pa(flow_m3_s, water);
-            double lift = water.Density_kg_m3 * Gravity_m_s2 * element.Rise_m;
+            double lift = element.Lift_Pa(water);
             along.Add(
                 new ElementPressure(
                     element.Name,

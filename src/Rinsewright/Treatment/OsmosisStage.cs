@@ -1,4 +1,5 @@
 using Rinsewright.Quantities;
+using Rinsewright.Water;
 
 namespace Rinsewright.Treatment;
 
@@ -14,6 +15,16 @@ public sealed record OsmosisStage(string Name, ReverseOsmosis Membrane) : Stage(
     public bool Boosted { get; init; }
 
     internal override bool BreaksLine => true;
+
+    internal override double Taken_m3(double given_m3) => given_m3 / Membrane.Recovery;
+
+    internal override VolumeFlow? OwnPace(WaterComposition feed) =>
+        Membrane.Treat(feed) is { PermeateFlow.CubicMetersPerSecond: > 0.0 } result
+            ? result.PermeateFlow
+            : null;
+
+    internal override VolumeFlow FeedFlow(WaterComposition feed, VolumeFlow given) =>
+        Membrane.Treat(feed) is { FeedFlow.CubicMetersPerSecond: > 0.0 } result ? result.FeedFlow : given;
 
     /// <inheritdoc/>
     public override (string Item, double Units)? Consumable => ("membrane", Elements);
@@ -61,13 +72,23 @@ public sealed record OsmosisStage(string Name, ReverseOsmosis Membrane) : Stage(
 
     private IEnumerable<Warning> Warnings(TrainWater feed, StageDuty duty, ReverseOsmosisResult result)
     {
-        if (result.Scaling.Worst > 0.0)
+        if (result.Scaling is not { } scaling)
         {
             yield return new Warning(
                 WarningLevel.Caution,
                 Name,
                 Sentence.Of(
-                    $"The brine is over its saturation (calcite {result.Scaling.Calcite:F1}, gypsum {result.Scaling.Gypsum:F1}, silica {result.Scaling.Silica:F1}): it can scale. Recover less, or soften before it."
+                    "The saturation of the brine could not be worked out: it may scale. Recover less, or soften before it."
+                )
+            );
+        }
+        else if (scaling.Worst > 0.0)
+        {
+            yield return new Warning(
+                WarningLevel.Caution,
+                Name,
+                Sentence.Of(
+                    $"The brine is over its saturation (calcite {scaling.Calcite:F1}, gypsum {scaling.Gypsum:F1}, silica {scaling.Silica:F1}): it can scale. Recover less, or soften before it."
                 )
             );
         }

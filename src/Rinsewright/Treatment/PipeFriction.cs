@@ -9,6 +9,9 @@ namespace Rinsewright.Treatment;
 /// </remarks>
 public static class PipeFriction
 {
+    /// <summary>Greatest relative roughness e/D [-].</summary>
+    internal const double MostRelativeRoughness = 0.1;
+
     /// <summary>Reynolds number up to which the flow is taken as laminar [-] (key <c>idelchik2007</c>).</summary>
     public const double LaminarLimit = 2000.0;
 
@@ -33,7 +36,7 @@ public static class PipeFriction
             );
         }
 
-        if (!(relativeRoughness is >= 0.0 and <= 0.1))
+        if (!(relativeRoughness is >= 0.0 and <= MostRelativeRoughness))
         {
             throw new ArgumentOutOfRangeException(nameof(relativeRoughness), relativeRoughness, "0 to 0.1.");
         }

@@ -131,10 +131,7 @@ internal static class PlannedTrain
         decimal visits = 0m;
         foreach (Consumption consumption in consumptions)
         {
-            decimal material = request.Prices.Items.TryGetValue(consumption.Item, out PricedItem? item)
-                ? consumption.Units * (item.Each + item.Disposal)
-                : 0m;
-            perYear += consumption.ChangesPerYear * (material + request.Prices.Visit); // eq. costing-1
+            perYear += Costing.PerYear(request.Prices, consumption);
             visits += consumption.ChangesPerYear;
         }
 

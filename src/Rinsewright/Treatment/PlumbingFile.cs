@@ -77,13 +77,7 @@ internal static class PlumbingFile
                     reading.AboveZero<Pressure>("loss"),
                     reading.Number("exponent", 1.0, 2.0, 2.0)
                 )
-            : new Conduit(
-                name,
-                reading.AboveZero<Length>("innerDiameter"),
-                reading.AboveZero<Length>("length"),
-                reading.AboveZero<Length>("roughness", Length.FromMillimeters(UsualRoughness_mm)),
-                reading.Number("minorLoss", 0.0, MostMinorLoss, 0.0)
-            );
+            : Conduit(name, reading);
         Length none = Length.FromMeters(0.0);
         double rise_m =
             reading.Quantity<Length>("rise", none).Meters - reading.Quantity<Length>("fall", none).Meters;
@@ -101,6 +95,24 @@ internal static class PlumbingFile
                 RatedPressure = pressure,
                 RatedTemperature = temperature,
             };
+    }
+
+    private static Conduit Conduit(string name, JsonReading reading)
+    {
+        Length diameter = reading.AboveZero<Length>("innerDiameter");
+        Length roughness = reading.AboveZero<Length>("roughness", Length.FromMillimeters(UsualRoughness_mm));
+        if (diameter.Meters > 0.0 && roughness.Meters / diameter.Meters > PipeFriction.MostRelativeRoughness)
+        {
+            reading.Refuse("roughness", "at most a tenth of innerDiameter");
+        }
+
+        return new Conduit(
+            name,
+            diameter,
+            reading.AboveZero<Length>("length"),
+            roughness,
+            reading.Number("minorLoss", 0.0, MostMinorLoss, 0.0)
+        );
     }
 
     private static Tool? Tool(JsonElement element, string place, List<InputProblem> problems)

@@ -120,12 +120,27 @@ public sealed record Prices
                 reading.Price("each"),
                 reading.Price("disposal"),
                 reading.Price("pack", 1m),
-                reading.Has("shelfLifeMonths")
-                    ? (int)reading.Number("shelfLifeMonths", 1.0, MostMonths)
-                    : null
+                ShelfLife(reading)
             );
         }
 
         return read.ToFrozenDictionary(StringComparer.Ordinal);
+    }
+
+    private static int? ShelfLife(JsonReading item)
+    {
+        if (!item.Has("shelfLifeMonths"))
+        {
+            return null;
+        }
+
+        double stated = item.Number("shelfLifeMonths", 1.0, MostMonths);
+        int months = (int)stated;
+        if (stated > months)
+        {
+            item.Refuse("shelfLifeMonths", $"a whole number from 1 to {MostMonths}");
+        }
+
+        return months;
     }
 }

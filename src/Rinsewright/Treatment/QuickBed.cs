@@ -34,9 +34,7 @@ internal readonly record struct QuickBed(double Life_m3, double Slip, double Vel
         double anions = 0.0;
         foreach (Component component in Enum.GetValues<Component>())
         {
-            int charge = component is Component.InorganicCarbon or Component.Silica or Component.Phosphate
-                ? -1
-                : IonCatalog.Of(IonCatalog.Master(component)).Charge;
+            int charge = BedIons.ExchangedForm(component).Charge;
             double load = int.Abs(charge) * feed[component];
             cations += charge > 0 ? load : 0.0;
             anions += charge < 0 ? load : 0.0;

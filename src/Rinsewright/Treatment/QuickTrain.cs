@@ -20,7 +20,7 @@ internal sealed class QuickTrain
         (bool, OsmosisPlan?),
         (WaterComposition Water, ReverseOsmosisResult? Split)?
     > _waters = [];
-    private readonly Dictionary<string, (double? Life_m3, bool Holds)> _carbons = new(StringComparer.Ordinal);
+    private readonly Dictionary<(string, VolumeFlow), (double? Life_m3, bool Holds)> _carbons = [];
     private readonly Dictionary<(string, int, BedArrangement, bool, OsmosisPlan?), QuickBed> _beds = [];
     private readonly Dictionary<WaterComposition, double> _excesses = [];
     private readonly Dictionary<TrainPlan, double> _losses = [];
@@ -77,7 +77,12 @@ internal sealed class QuickTrain
 
         if (feed.Split is { } split)
         {
-            if (split.Scaling.Worst > 0.0)
+            if (split.Scaling is not { } scaling)
+            {
+                return new Duty(Sentence.Of("its water could not be worked out"));
+            }
+
+            if (scaling.Worst > 0.0)
             {
                 return new Duty(Sentence.Of("the membrane would scale"));
             }
@@ -89,7 +94,7 @@ internal sealed class QuickTrain
         }
 
         bool sensitive = plan.Bed is not null || plan.Osmosis is not null || plan.Softener is not null;
-        (double? carbonLife, bool carbonHolds) = Carbon(plan);
+        (double? carbonLife, bool carbonHolds) = Carbon(plan, SharedFlow(plan, feed.Split));
         if (sensitive && !carbonHolds)
         {
             return new Duty(Sentence.Of("chlorine reaches the resin or membrane"));
@@ -175,7 +180,15 @@ internal sealed class QuickTrain
             .With(Component.Magnesium, 0.0, charge);
     }
 
-    private (double? Life_m3, bool Holds) Carbon(TrainPlan plan)
+    /// <summary>Flow through the stages at the head, as the full walk has it.</summary>
+    private VolumeFlow SharedFlow(TrainPlan plan, ReverseOsmosisResult? split) =>
+        Train.SharedDuty(_request.Habit, split?.FeedFlow ?? _flow, Fed_m3(plan)).Flow;
+
+    /// <summary>Water that the stages before the beds give them in a week [m³/week].</summary>
+    private double Fed_m3(TrainPlan plan) =>
+        plan.Osmosis is { } osmosis ? _weekly / osmosis.Recovery : _weekly;
+
+    private (double? Life_m3, bool Holds) Carbon(TrainPlan plan, VolumeFlow flow)
     {
         TrainWater source = _request.Source;
         if (plan.Carbon?.CarbonBlock is not { } block)
@@ -183,9 +196,8 @@ internal sealed class QuickTrain
             return (null, source.Oxidants.Total <= CarbonBlock.UsualLine);
         }
 
-        if (!_carbons.TryGetValue(plan.Carbon.Id, out (double?, bool) known))
+        if (!_carbons.TryGetValue((plan.Carbon.Id, flow), out (double?, bool) known))
         {
-            VolumeFlow flow = _request.Habit.UsualFlow(Outlet.Carbon) ?? _flow;
             Volume? life = new CarbonBlock(block).LifeTo(
                 source.Oxidants,
                 CarbonBlock.UsualLine,
@@ -194,7 +206,7 @@ internal sealed class QuickTrain
                 _pH
             );
             known = (life?.CubicMeters, life is not { CubicMeters: 0.0 });
-            _carbons[plan.Carbon.Id] = known;
+            _carbons[(plan.Carbon.Id, flow)] = known;
         }
 
         return known;
@@ -263,14 +275,19 @@ internal sealed class QuickTrain
     private TrainChoice FiguresOf(TrainPlan plan, Duty duty)
     {
         (_, ReverseOsmosisResult? split, double? carbonLife, double? bedLife) = duty;
-        double fed = plan.Osmosis is { } osmosis ? _weekly / osmosis.Recovery : _weekly;
+        double fed = Fed_m3(plan);
         double shared = fed + _carbonWeekly;
         List<Consumption> used = [];
         if (plan.Sediment)
         {
             var filter = new SedimentFilter();
             double? life = filter
-                .LifeTo(_request.Source.Solids, _flow, filter.FullLoss, _request.Source.Temperature)
+                .LifeTo(
+                    _request.Source.Solids,
+                    SharedFlow(plan, split),
+                    filter.FullLoss,
+                    _request.Source.Temperature
+                )
                 ?.CubicMeters;
             used.Add(
                 new Consumption(

@@ -64,8 +64,9 @@ public sealed record ReverseOsmosis
     /// </summary>
     public static double TemperatureFactor(Temperature temperature)
     {
-        double span_K = temperature.Kelvins < 298.15 ? 3020.0 : 2640.0;
-        return double.Exp(span_K * ((1.0 / 298.15) - (1.0 / temperature.Kelvins))); // eq. reverse-osmosis-3
+        const double Reference_K = Conductance.ReferenceTemperature;
+        double span_K = temperature.Kelvins < Reference_K ? 3020.0 : 2640.0;
+        return double.Exp(span_K * ((1.0 / Reference_K) - (1.0 / temperature.Kelvins))); // eq. reverse-osmosis-3
     }
 
     /// <summary>
@@ -126,7 +127,7 @@ public sealed record ReverseOsmosis
         double Worst(double recovery)
         {
             ReverseOsmosisResult? result = (this with { Recovery = recovery }).Treat(feed);
-            return result is null ? double.NaN : result.Scaling.Worst;
+            return result?.Scaling?.Worst ?? double.NaN;
         }
 
         const double Least = 0.01;
@@ -283,14 +284,14 @@ public sealed record ReverseOsmosis
         return new WaterComposition(totals, charge, feed.TemperatureKelvin);
     }
 
-    private static Scaling ScalingOf(WaterComposition brine, SpeciationSolver solver, Speciation species) =>
+    private static Scaling? ScalingOf(WaterComposition brine, SpeciationSolver solver, Speciation species) =>
         solver.Solve(brine, brine.Closed, species) == SpeciationStatus.Solved
             ? new Scaling(
                 species.SaturationIndex(Reaction.Calcite),
                 species.SaturationIndex(Reaction.Gypsum),
                 species.SaturationIndex(Reaction.AmorphousSilica)
             )
-            : new Scaling(double.NaN, double.NaN, double.NaN);
+            : null;
 
     /// <summary>One thing that may pass: its amount in the feed, charge and passage relative to sodium chloride.</summary>
     [StructLayout(LayoutKind.Auto)]
@@ -308,7 +309,7 @@ public sealed record ReverseOsmosis
 /// <param name="Silica">Of amorphous silica [-].</param>
 public sealed record Scaling(double Calcite, double Gypsum, double Silica)
 {
-    /// <summary>The largest of the three [-]; not a number when the brine's speciation was not solved.</summary>
+    /// <summary>The largest of the three [-].</summary>
     public double Worst => double.Max(Calcite, double.Max(Gypsum, Silica));
 }
 
@@ -317,13 +318,13 @@ public sealed record Scaling(double Calcite, double Gypsum, double Silica)
 /// <param name="Brine">The brine.</param>
 /// <param name="PermeateFlow">Flow of permeate.</param>
 /// <param name="FeedFlow">Flow of feed.</param>
-/// <param name="Scaling">Saturation of the brine.</param>
+/// <param name="Scaling">Saturation of the brine; nothing when its speciation was not solved.</param>
 /// <param name="PumpPower_W">Electric power that brings the feed from no pressure to the feed pressure [W].</param>
 public sealed record ReverseOsmosisResult(
     WaterComposition Permeate,
     WaterComposition Brine,
     VolumeFlow PermeateFlow,
     VolumeFlow FeedFlow,
-    Scaling Scaling,
+    Scaling? Scaling,
     double PumpPower_W
 );

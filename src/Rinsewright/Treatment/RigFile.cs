@@ -90,7 +90,10 @@ public static class RigFile
         var stage = new JsonReading(element, place, problems, alone ? [.. names, "line"] : names);
         if (stage.Text("kind", "") is not "exchange-bed")
         {
-            stage.Refuse("kind", $"one of {StageFile.Kinds}");
+            stage.Refuse(
+                "kind",
+                alone ? Sentence.Of($"one of {StageFile.Kinds}") : Sentence.Of("\"exchange-bed\"")
+            );
         }
 
         string name = stage.Text("name", "");

@@ -7,7 +7,7 @@ namespace Rinsewright.Treatment;
 /// <remarks>
 /// Laminar flow through the medium: its resistance grows in a straight line with the solids it holds, which is the cake
 /// law; a depth cartridge clogs more slowly at first and faster at the end, so the life is right and the way to it is
-/// not. Symbols: m solids held [kg]; Q flow; Δp loss.
+/// not. Symbols: m solids held [kg]; Q flow [m³/s]; Δp loss [Pa].
 /// </remarks>
 public sealed record SedimentFilter
 {

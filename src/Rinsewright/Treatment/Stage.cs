@@ -45,8 +45,12 @@ public sealed record StageReport(
     /// <summary>Electric power while it gives water [W].</summary>
     public double Power_W { get; init; }
 
+    /// <summary>Whether it misses its line even when new, so that no number of changes is enough.</summary>
+    public bool MissesFromNew => Life is { CubicMeters: <= 0.0 };
+
     /// <summary>
-    /// Changes in a year [1/year], by water or by the calendar, whichever comes first.
+    /// Changes in a year [1/year], by water or by the calendar, whichever comes first; by the calendar alone where it misses
+    /// its line from new.
     /// </summary>
     public double ChangesPerYear
     {
@@ -76,6 +80,21 @@ public abstract record Stage(string Name)
 
     /// <summary>Whether it breaks the pressure of the line: what stands behind has a pump of its own.</summary>
     internal virtual bool BreaksLine => false;
+
+    /// <summary>Water it takes to give so much [m³].</summary>
+    internal virtual double Taken_m3(double given_m3) => given_m3;
+
+    /// <summary>Flow that it gives at a pace of its own, whatever is drawn; nothing where the tools set the flow.</summary>
+    /// <param name="feed">Water that enters.</param>
+    internal virtual VolumeFlow? OwnPace(WaterComposition feed) => null;
+
+    /// <summary>Flow at which it takes water while it gives so much.</summary>
+    /// <param name="feed">Water that enters.</param>
+    /// <param name="given">Flow that it gives.</param>
+    internal virtual VolumeFlow FeedFlow(WaterComposition feed, VolumeFlow given) => given;
+
+    /// <summary>The same stage, its bed changed at another line; nothing when it has no bed.</summary>
+    internal virtual Stage? ChangedAt(ExitLine line) => null;
 
     /// <summary>What is changed and how many units of it, by its name in the prices file.</summary>
     public abstract (string Item, double Units)? Consumable { get; }
@@ -122,6 +141,20 @@ public sealed record SedimentStage(string Name, SedimentFilter Filter) : Stage(N
     {
         TrainWater product = Filtered(feed);
         Volume? life = Filter.LifeTo(feed.Solids, duty.Flow, Filter.FullLoss, feed.Temperature);
+        List<Warning> warnings = [];
+        if (life is { CubicMeters: 0.0 })
+        {
+            warnings.Add(
+                new Warning(
+                    WarningLevel.Caution,
+                    Name,
+                    Sentence.Of(
+                        $"Even new it loses more than {Filter.FullLoss} at {duty.Flow}: it is too small. Take a larger one, two in parallel, or draw more gently."
+                    )
+                )
+            );
+        }
+
         return new StageReport(
             this,
             duty,
@@ -131,7 +164,7 @@ public sealed record SedimentStage(string Name, SedimentFilter Filter) : Stage(N
             "pressure loss",
             LossAt(duty.Flow, feed.Temperature),
             0.0,
-            []
+            warnings
         );
     }
 

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Text.Json;
 using Rinsewright.Quantities;
 using Rinsewright.Treatment.Beds;
@@ -63,6 +64,11 @@ internal static class StageFile
             HoldingCapacity = reading.AboveZero<Mass>("holdingCapacity", usual.HoldingCapacity),
             Removal = reading.Number("removal", 0.0, 1.0, usual.Removal),
         };
+        if (filter.FullLoss <= filter.CleanLoss)
+        {
+            reading.Refuse("fullLoss", $"a pressure above cleanLoss, {filter.CleanLoss}");
+        }
+
         return new SedimentStage(reading.Text("name", "sediment"), filter)
         {
             LongestServiceMonths = Months(reading, PlannedTrain.Calendar),
@@ -158,11 +164,37 @@ internal static class StageFile
             reading.Refuse("beds", "two beds or more");
         }
 
+        if (beds.TrueForAll(b => b is not null) && !beds.TrueForAll(b => AreAlike(beds[0]!, b!)))
+        {
+            reading.Refuse("beds", "beds all alike: the same housing and the same resins in the same order");
+        }
+
         ExitLine? line = Line(element, place, problems);
         return problems.Count == before
             ? new BedStage(name, [.. beds.Select(b => b!)], arrangement, line ?? LineOf(beds[^1]!))
             : null;
     }
+
+    /// <summary>Whether two beds are the same but for their names.</summary>
+    private static bool AreAlike(ExchangeBed one, ExchangeBed other) =>
+        one.Volume == other.Volume
+        && one.InnerDiameter == other.InnerDiameter
+        && one.VoidFraction.Equals(other.VoidFraction)
+        && one.Bypass.Equals(other.Bypass)
+        && one.Kinetics == other.Kinetics
+        && one.Equilibrium == other.Equilibrium
+        && one.Resins.Length == other.Resins.Length
+        && one.Resins.Zip(other.Resins).All(r => AreAlike(r.First, r.Second));
+
+    private static bool AreAlike(Resin one, Resin other) =>
+        one with { Form = other.Form, Selectivity = other.Selectivity } == other
+        && AreAlike(one.Form, other.Form)
+        && AreAlike(one.Selectivity, other.Selectivity);
+
+    private static bool AreAlike(
+        ImmutableDictionary<Component, double> one,
+        ImmutableDictionary<Component, double> other
+    ) => one.Keys.Union(other.Keys).All(c => one.GetValueOrDefault(c).Equals(other.GetValueOrDefault(c)));
 
     /// <summary>The line that the user drew, or nothing when there is none.</summary>
     private static ExitLine? Line(JsonElement element, string place, List<InputProblem> problems)
@@ -204,7 +236,14 @@ internal static class StageFile
             "boosted",
             "longestServiceMonths"
         );
-        int elements = (int)reading.Number("elements", 1.0, 100.0, 1.0);
+        const double MostElements = 100.0;
+        double stated = reading.Number("elements", 1.0, MostElements, 1.0);
+        int elements = (int)stated;
+        if (stated > elements)
+        {
+            reading.Refuse("elements", $"a whole number from 1 to {MostElements}");
+        }
+
         ReverseOsmosis membrane = usual with
         {
             Area_m2 = elements * reading.Number("elementArea_m2", 0.05, 50.0, usual.Area_m2),

@@ -47,17 +47,23 @@ public sealed record TrainReport(
 {
     private const decimal WeeksPerYear = 52m;
 
-    /// <summary>What the stages use up in a year.</summary>
+    /// <summary>
+    /// What the stages use up in a year. A stage that misses its line from new and has no calendar is among them with no changes:
+    /// how many it would want is not known.
+    /// </summary>
     public IReadOnlyList<Consumption> Consumptions =>
         [
             .. Stages
-                .Where(s => s.Stage.Consumable is not null && s.ChangesPerYear > 0.0)
+                .Where(s => s.Stage.Consumable is not null && (s.ChangesPerYear > 0.0 || s.MissesFromNew))
                 .Select(s => new Consumption(
                     s.Stage.Name,
                     s.Stage.Consumable!.Value.Item,
                     Rounded(s.Stage.Consumable.Value.Units),
                     Rounded(s.ChangesPerYear)
-                )),
+                )
+                {
+                    IsUnknown = s.ChangesPerYear <= 0.0,
+                }),
         ];
 
     /// <summary>Water and electricity of a year under a habit.</summary>
@@ -76,8 +82,8 @@ public sealed record TrainReport(
 /// <summary>Stages in the order in which the water meets them.</summary>
 /// <remarks>
 /// One walk from source to tool: each stage is fed what the stage before gives, mean over its life, so that everything
-/// in the water is accounted for. Stages up to the last carbon serve both the carbon and the deionised outlet; the
-/// others serve the deionised one. Docs/models/train.md.
+/// in the water is accounted for. Sediment and carbon at the head serve both the carbon and the deionised outlet;
+/// the others serve the deionised one. Equations: docs/models/train.md.
 /// </remarks>
 /// <param name="Stages">The stages.</param>
 public sealed record Train(ImmutableArray<Stage> Stages)
@@ -85,6 +91,8 @@ public sealed record Train(ImmutableArray<Stage> Stages)
     private const double JoulesPerKilowattHour = 3.6e6;
     private const int Pieces = 50;
     private const double LastPiece = 1e-3;
+
+    private static VolumeFlow Idle => VolumeFlow.FromLitersPerMinute(1.0);
 
     /// <summary>Walks a week of a habit through the train.</summary>
     /// <param name="source">The water at the spigot.</param>
@@ -137,8 +145,15 @@ public sealed record Train(ImmutableArray<Stage> Stages)
     /// <param name="line">The line.</param>
     public Train? ChangedAt(ExitLine line)
     {
-        int last = Stages.LastIndexOf(Stages.LastOrDefault(s => s is BedStage)!);
-        return last < 0 ? null : new Train(Stages.SetItem(last, (BedStage)Stages[last] with { Line = line }));
+        for (int i = Stages.Length - 1; i >= 0; i--)
+        {
+            if (Stages[i].ChangedAt(line) is { } changed)
+            {
+                return new Train(Stages.SetItem(i, changed));
+            }
+        }
+
+        return null;
     }
 
     /// <summary>
@@ -214,35 +229,56 @@ public sealed record Train(ImmutableArray<Stage> Stages)
     private StageDuty[] Duties(TrainWater source, Habit habit, bool rests)
     {
         double draws = rests ? habit.WashesPerWeek : 0.0;
-        VolumeFlow idle = VolumeFlow.FromLitersPerMinute(1.0);
-        VolumeFlow flow = habit.UsualFlow(Outlet.Deionised) ?? idle;
+        VolumeFlow flow = habit.UsualFlow(Outlet.Deionised) ?? Idle;
         double weekly = habit.Weekly_m3(Outlet.Deionised);
-        double besides = habit.Weekly_m3(Outlet.Carbon);
-        double besidesFlow = habit
-            .Tasks.Where(t => t.Outlet == Outlet.Carbon)
-            .Sum(t => t.Weekly_m3 * t.Flow.CubicMetersPerSecond);
         var duties = new StageDuty[Stages.Length];
+        int shared = SharedCount;
+        flow = PaceBefore(Stages.Length, source) ?? flow;
         for (int i = Stages.Length - 1; i >= 0; i--)
         {
-            if (i < SharedCount)
+            if (i < shared)
             {
-                double all = weekly + besides;
-                double mean = ((weekly * flow.CubicMetersPerSecond) + besidesFlow) / double.Max(all, 1e-12);
-                VolumeFlow both = all > 0.0 ? VolumeFlow.FromCubicMetersPerSecond(mean) : idle;
-                duties[i] = new StageDuty(both, all, draws);
+                duties[i] = SharedDuty(habit, flow, weekly) with { DrawsPerWeek = draws };
                 continue;
             }
 
             duties[i] = new StageDuty(flow, weekly, draws);
-            if (Stages[i] is OsmosisStage osmosis)
-            {
-                flow = osmosis.Membrane.Treat(source.Composition)?.FeedFlow ?? flow;
-                flow = flow.CubicMetersPerSecond > 0.0 ? flow : idle;
-                weekly /= osmosis.Membrane.Recovery;
-            }
+            flow =
+                Stages[i] is TankStage
+                    ? PaceBefore(i, source) ?? flow
+                    : Stages[i].FeedFlow(source.Composition, flow);
+            weekly = Stages[i].Taken_m3(weekly);
         }
 
         return duties;
+    }
+
+    /// <summary>Flow of the membrane that gives the water there, if there is one since the last tank.</summary>
+    private VolumeFlow? PaceBefore(int end, TrainWater source)
+    {
+        for (int i = end - 1; i >= 0 && Stages[i] is not TankStage; i--)
+        {
+            if (Stages[i].OwnPace(source.Composition) is { } pace)
+            {
+                return pace;
+            }
+        }
+
+        return null;
+    }
+
+    /// <summary>Flow and weekly water of a stage that serves both outlets.</summary>
+    /// <param name="habit">The usual week.</param>
+    /// <param name="flow">Flow that goes on to the stages of the deionised outlet.</param>
+    /// <param name="weekly_m3">Water that goes on to them [m³/week].</param>
+    internal static StageDuty SharedDuty(Habit habit, VolumeFlow flow, double weekly_m3)
+    {
+        double besidesFlow = habit
+            .Tasks.Where(t => t.Outlet == Outlet.Carbon)
+            .Sum(t => t.Weekly_m3 * t.Flow.CubicMetersPerSecond);
+        double all = weekly_m3 + habit.Weekly_m3(Outlet.Carbon);
+        double mean = ((weekly_m3 * flow.CubicMetersPerSecond) + besidesFlow) / double.Max(all, 1e-12);
+        return new StageDuty(all > 0.0 ? VolumeFlow.FromCubicMetersPerSecond(mean) : Idle, all);
     }
 
     private static List<TaskWater>? TaskWaters(

@@ -15,7 +15,7 @@ public sealed record TrainWater(WaterComposition Composition, Oxidants Oxidants,
 }
 
 /// <summary>What a meter and a drop test show of a water, and what it leaves when it dries.</summary>
-/// <param name="PH">pH [-].</param>
+/// <param name="PH">pH of the water brought to 25 °C [-].</param>
 /// <param name="Conductivity_uS_cm">Conductivity of the water brought to 25 °C [µS/cm].</param>
 /// <param name="Hardness_mol_m3">Calcium and magnesium [mol/m³].</param>
 /// <param name="Residue_mg_L">What is left on drying, bicarbonate as carbonate and silica included [mg/L].</param>
@@ -30,8 +30,6 @@ public sealed record WaterReading(
     SpotIndex Spots
 )
 {
-    private const double ReferenceKelvin = 298.15;
-
     /// <summary>Reads a closed water.</summary>
     /// <param name="water">The water.</param>
     /// <param name="solver">Solver to use.</param>
@@ -39,7 +37,7 @@ public sealed record WaterReading(
     /// <returns>The reading, or nothing when the speciation cannot be solved.</returns>
     public static WaterReading? Of(WaterComposition water, SpeciationSolver solver, Speciation species)
     {
-        WaterComposition warm = water.AtTemperature(ReferenceKelvin);
+        WaterComposition warm = water.AtTemperature(Conductance.ReferenceTemperature);
         if (solver.Solve(warm, warm.Closed, species) != SpeciationStatus.Solved)
         {
             return null;

@@ -19,11 +19,6 @@ public static class Activity
     /// <summary>Ionic strength above which activity coefficients are no longer extrapolated [mol/kg].</summary>
     public const double GreatestIonicStrength = 1.0;
 
-    /// <summary>Ionic strength up to which the models are meant to be used [mol/kg].</summary>
-    public const double RangeOfUse = 0.5;
-
-    private const double Ln10 = 2.302585092994046;
-
     private const double SaltingOut = 0.1; // [kg/mol], uncharged species
 
     /// <summary>Fills in the activity coefficient of every species.</summary>
@@ -44,8 +39,8 @@ public static class Activity
         double root = Math.Sqrt(strength);
         if (model == ActivityModel.Davies)
         {
-            double one = Math.Exp(-Ln10 * a * (root / (1 + root) - 0.3 * strength)); // eq. water-11
-            double neutral = Math.Exp(Ln10 * SaltingOut * strength);
+            double one = Math.Exp(-Equilibria.Ln10 * a * (root / (1 + root) - 0.3 * strength)); // eq. water-11
+            double neutral = Math.Exp(Equilibria.Ln10 * SaltingOut * strength);
             double two = one * one * one * one;
             ReadOnlySpan<Ion> ions = IonCatalog.All;
             for (int i = 0; i < coefficients.Length; i++)
@@ -63,7 +58,7 @@ public static class Activity
         }
 
         ReadOnlySpan<Ion> catalog = IonCatalog.All;
-        double uncharged = Math.Exp(Ln10 * SaltingOut * strength);
+        double uncharged = Math.Exp(Equilibria.Ln10 * SaltingOut * strength);
         for (int i = 0; i < coefficients.Length; i++)
         {
             Ion ion = catalog[i];
@@ -75,7 +70,7 @@ public static class Activity
             }
 
             double logarithm = ion.TruesdellJonesB * strength - a * z * z * root / (1 + b * ion.Size * root); // eq. water-12
-            coefficients[i] = Math.Exp(Ln10 * logarithm);
+            coefficients[i] = Math.Exp(Equilibria.Ln10 * logarithm);
         }
     }
 }

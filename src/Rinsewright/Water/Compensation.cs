@@ -8,7 +8,7 @@ public abstract record Compensation
     /// <summary>Shows the conductivity at the temperature of the water.</summary>
     public static Compensation None { get; } = new Uncompensated();
 
-    /// <summary>Non-linear compensation of natural waters, ISO 7888 (key <c>iso7888</c>), 0–36 °C.</summary>
+    /// <summary>Non-linear compensation of natural waters, ISO 7888 (key <c>iso7888</c>), 0–35 °C.</summary>
     public static Compensation NaturalWater { get; } = new NonLinear();
 
     /// <summary>

@@ -8,7 +8,8 @@ namespace Rinsewright.Water;
 /// </summary>
 public static class Equilibria
 {
-    private const double Ln10 = 2.302585092994046;
+    /// <summary>ln 10 [-].</summary>
+    internal const double Ln10 = 2.302585092994046;
 
     private static readonly Constant[] Constants = ParameterFile.Read("equilibria.json", ReadConstants);
 
@@ -80,7 +81,15 @@ public static class Equilibria
         public static Constant FromEnthalpy(double logK25, double enthalpy, double uncertainty, string source)
         {
             double slope = -enthalpy / (Ln10 * PhysicalConstants.GasConstant); // [K]
-            return new Constant(logK25 - slope / 298.15, 0, slope, 0, 0, uncertainty, source); // eq. water-7
+            return new Constant(
+                logK25 - slope / Conductance.ReferenceTemperature,
+                0,
+                slope,
+                0,
+                0,
+                uncertainty,
+                source
+            ); // eq. water-7
         }
     }
 }

@@ -13,12 +13,10 @@ public static class IonCatalog
 
     private static readonly Ion[] Ions;
     private static readonly double[] ComponentMolarMass;
-    private static readonly string[] ComponentFormula;
 
     static IonCatalog()
     {
         ComponentMolarMass = new double[ComponentCount];
-        ComponentFormula = new string[ComponentCount];
         Ions = ParameterFile.Read("ions.json", Read);
     }
 
@@ -36,9 +34,6 @@ public static class IonCatalog
     /// others as the ion).
     /// </summary>
     public static double MolarMass(Component component) => ComponentMolarMass[(int)component];
-
-    /// <summary>Formula of a component in the form in which analyses state it, such as SO4.</summary>
-    public static string Formula(Component component) => ComponentFormula[(int)component];
 
     /// <summary>
     /// The free ion that stands for a component in the mass-action laws (SO4-2 for sulfate, CO3-2 for inorganic carbon,
@@ -78,7 +73,6 @@ public static class IonCatalog
         {
             int index = (int)Enum.Parse<Component>(item.GetProperty("id").GetString()!);
             ComponentMolarMass[index] = item.GetProperty("molarMass_g_mol").GetDouble() * 1e-3;
-            ComponentFormula[index] = item.GetProperty("formula").GetString()!;
         }
 
         var ions = new Ion[Enum.GetValues<Species>().Length];
@@ -93,7 +87,7 @@ public static class IonCatalog
                 * charge
                 * PhysicalConstants.Faraday
                 * PhysicalConstants.Faraday
-                / (PhysicalConstants.GasConstant * 298.15); // eq. water-8
+                / (PhysicalConstants.GasConstant * Conductance.ReferenceTemperature); // eq. water-8
             double conductivity = item.TryGetProperty(
                 "limitingConductivity25_S_cm2_mol",
                 out JsonElement measured
@@ -141,7 +135,7 @@ public sealed record Ion(
     /// <param name="viscosityRatio">Viscosity of water at 25 °C over that at the temperature [-], used where no measured course is known.</param>
     internal double LimitingConductivity(double temperature, double viscosityRatio)
     {
-        double dt = temperature - 298.15;
+        double dt = temperature - Conductance.ReferenceTemperature;
         return LimitingConductivity25
             * (
                 ConductivitySlope == 0

@@ -24,6 +24,6 @@ internal static class QuickConductance
         }
 
         double root = Math.Sqrt(strength);
-        return sum * Math.Pow(10, root / (1 + root) * -1 + 0.3 * strength); // eq. source-water-4
+        return sum * Math.Pow(10, root / (1 + root) * -1 + 0.3 * strength); // eq. source-water-3
     }
 }

@@ -22,10 +22,8 @@ public sealed record WaterMode(
 /// </summary>
 public sealed class SourceWater
 {
-    /// <summary>log10 of the partial pressure of carbon dioxide in air, in atm [-] (420 ppm, common value of the 2020s).</summary>
+    /// <summary>log10 of the partial pressure of carbon dioxide in air, in atm [-]: 417 ppm, a common value of the 2020s.</summary>
     public const double AirCarbonDioxide = -3.38;
-
-    private const double DefaultTemperature = 298.15; // [K]
 
     private SourceWater(
         WaterAnalysis analysis,
@@ -69,8 +67,8 @@ public sealed class SourceWater
         problems = found;
         List<Sentence> warnings = [];
         double temperature = analysis.Temperature is { } t
-            ? 0.5 * (t.Low.Kelvins + t.High.Kelvins)
-            : DefaultTemperature;
+            ? t.Middle?.Kelvins ?? 0.5 * (t.Low.Kelvins + t.High.Kelvins)
+            : Conductance.ReferenceTemperature;
         if (analysis.Temperature is null)
         {
             warnings.Add(Sentence.Of("No temperature is stated: 25 °C is taken, as laboratories report."));
@@ -108,6 +106,18 @@ public sealed class SourceWater
         if (kept.Count == 0)
         {
             found.Add(Explain(failure));
+            return null;
+        }
+
+        if (!completion.IsReached)
+        {
+            found.Add(
+                new InputProblem(
+                    "water",
+                    Sentence.Of("no complete water was found that fits all of these values"),
+                    "ions, hardness, pH and conductivity that belong to one sample"
+                )
+            );
             return null;
         }
 
@@ -161,7 +171,8 @@ public sealed class SourceWater
         return completion.Balance(water, point);
     }
 
-    private static InputProblem Explain(SpeciationStatus status) =>
+    /// <summary>Why no member of an ensemble could be solved.</summary>
+    internal static InputProblem Explain(SpeciationStatus status) =>
         status switch
         {
             SpeciationStatus.TemperatureOutOfRange => new(
@@ -173,6 +184,16 @@ public sealed class SourceWater
                 "pH, alkalinity",
                 Sentence.Of("they contradict each other"),
                 "an alkalinity that is at least what hydroxide, silica and phosphate give at this pH"
+            ),
+            SpeciationStatus.InvalidTotals => new(
+                "water",
+                Sentence.Of("a value is below 0 or no number"),
+                "finite ions, pH and alkalinity of 0 or more"
+            ),
+            SpeciationStatus.NotConverged => new(
+                "water",
+                Sentence.Of("the balances of these values were not closed to round-off"),
+                "the values of a fresh water, up to an ionic strength of 0.5 mol/L"
             ),
             _ => new(
                 "water",

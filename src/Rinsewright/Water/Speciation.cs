@@ -34,9 +34,6 @@ public sealed class Speciation
     /// <summary>Molalities by <see cref="Species"/> [mol/kg].</summary>
     public ReadOnlySpan<double> Molalities => _molality;
 
-    /// <summary>Activity coefficients by <see cref="Species"/> [-].</summary>
-    public ReadOnlySpan<double> ActivityCoefficients => _coefficient;
-
     /// <summary>Totals by <see cref="Component"/> [mol/m³], total carbon found included.</summary>
     public ReadOnlySpan<double> Totals => _totals;
 

@@ -24,7 +24,7 @@ public sealed partial class SpeciationSolver
 {
     private const double RoundOff = 1e-10; // relative, where cancellation lets a balance come no closer
     private const int SwiftIterations = 30;
-    private const double Ln10 = 2.302585092994046;
+    private const double Ln10 = Equilibria.Ln10;
     private const double LowestPH = -1;
     private const double HighestPH = 15;
     private const double GreatestCarbon = 5; // [mol/kg], more has no meaning in a fresh water
@@ -259,8 +259,11 @@ public sealed partial class SpeciationSolver
             strength = next;
         }
 
+        strength = lastStrength;
         bool settled = Math.Abs(lastExcess) <= 100 * RoundOff * strength;
-        return settled ? SpeciationStatus.Solved : SpeciationStatus.NotConverged;
+        return !settled ? SpeciationStatus.NotConverged
+            : _carbonIsMissing ? SpeciationStatus.NoSuchCarbon
+            : SpeciationStatus.Solved;
     }
 
     private double GuessStrength()

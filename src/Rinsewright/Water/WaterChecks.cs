@@ -25,7 +25,11 @@ internal static class WaterChecks
         }
 
         WaterComposition water = members[0];
-        solver.Solve(water, water.Closed, state);
+        if (solver.Solve(water, water.Closed, state) != SpeciationStatus.Solved)
+        {
+            yield break;
+        }
+
         if (Balance(water, state) is { } balance)
         {
             yield return balance;
@@ -33,8 +37,11 @@ internal static class WaterChecks
 
         if (analysis.Hardness is { } hardness)
         {
-            double stated = hardness.High.EquivalentsPerCubicMeter * 0.5 * 100.09;
             double computed = WaterIndices.Hardness(state);
+            double stated = Nearest(
+                hardness.Select(h => h.EquivalentsPerCubicMeter * 0.5 * 100.09, 0.5 * 100.09),
+                computed
+            );
             if (Math.Abs(stated - computed) > HardnessRange * computed + 2)
             {
                 yield return Sentence.Of(
@@ -45,8 +52,8 @@ internal static class WaterChecks
 
         if (analysis.ConductanceOrReading is { } conductance)
         {
-            double stated = conductance.High.MicrosiemensPerCentimeter;
             double computed = 1e4 * Conductance.SpecificConductance(state, solver, new Speciation());
+            double stated = Nearest(conductance.Select(c => c.MicrosiemensPerCentimeter, 1), computed);
             if (Math.Abs(stated - computed) > ConductivityRange * computed + 2)
             {
                 yield return Sentence.Of(
@@ -55,6 +62,12 @@ internal static class WaterChecks
             }
         }
     }
+
+    /// <summary>Of what is stated the value nearest to one computed: that itself inside a range or under a limit.</summary>
+    private static double Nearest(Stated<double> stated, double computed) =>
+        stated.Kind is StatementKind.Exactly
+            ? stated.High
+            : Math.Min(Math.Max(computed, stated.Low), stated.High);
 
     /// <summary>Limits of Standard Methods 1030 E: 0.2 meq/L up to 3 meq/L of anions, 2 % up to 10, 5 % above.</summary>
     private static Sentence? Balance(WaterComposition water, Speciation state)

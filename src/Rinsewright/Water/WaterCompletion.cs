@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using Rinsewright.Numerics;
 using Rinsewright.Quantities;
 
@@ -18,6 +19,7 @@ internal sealed class WaterCompletion
     private const double ConductivityTolerance = 0.04; // of the reading, quick formula included
     private const double LimitSoftness = 0.05;
     private const double LeastRangeSpread = 0.02;
+    private const double Nothing = 1e-6; // what is stated as 0 is present in less than any method finds [mol/m³]
     private const double RangeSpan = 3.29; // standard deviations between the 5th and 95th percentile
     private const int Moves = 6;
     private const int ParticlesPerPoint = 4; // neighbours are often copies of one another
@@ -29,8 +31,8 @@ internal sealed class WaterCompletion
     private readonly List<(int Coordinate, double Limit)> _limits = [];
     private readonly double[] _traces = new double[IonCatalog.ComponentCount];
     private readonly double _chargeTolerance;
-    private readonly double? _lnHardness;
-    private readonly double? _lnConductance;
+    private readonly StatedSum? _hardness;
+    private readonly StatedSum? _conductance;
 
     public WaterCompletion(WaterAnalysis analysis, WaterMode mode, int members, int seed)
     {
@@ -64,21 +66,25 @@ internal sealed class WaterCompletion
 
         if (analysis.Hardness is { } hardness && !(Known(0) && Known(1)))
         {
-            _lnHardness = Math.Log(
-                Math.Max(Usual(hardness.Select(h => h.EquivalentsPerCubicMeter, 1)), 1e-6)
+            _hardness = StatedSum.Of(
+                hardness.Select(h => h.EquivalentsPerCubicMeter, 1),
+                1e-6,
+                HardnessTolerance
             );
         }
 
         if (analysis.ConductanceOrReading is { } conductance)
         {
-            _lnConductance = Math.Log(
-                Math.Max(Usual(conductance.Select(c => c.MicrosiemensPerCentimeter, 1)), 0.1)
+            _conductance = StatedSum.Of(
+                conductance.Select(c => c.MicrosiemensPerCentimeter, 1),
+                0.1,
+                ConductivityTolerance
             );
         }
 
         if (analysis.CarbonDioxide is { } dioxide)
         {
-            CarbonDioxide = Usual(dioxide.Select(c => c.MolesPerCubicMeter, 1));
+            CarbonDioxide = Math.Max(Usual(dioxide.Select(c => c.MolesPerCubicMeter, 1)), Nothing);
         }
 
         if (CarbonDioxide is not null || mode.OpenToAir)
@@ -107,8 +113,11 @@ internal sealed class WaterCompletion
         _known.Take(WaterPrior.PH).All(double.IsNaN)
         && _ranges.Count == 0
         && _limits.Count == 0
-        && _lnHardness is null
-        && _lnConductance is null;
+        && _hardness is null
+        && _conductance is null;
+
+    /// <summary>Whether the last draw took all that is stated into account in full.</summary>
+    public bool IsReached { get; private set; } = true;
 
     /// <summary>Points of the prior's coordinates, of equal weight.</summary>
     public IReadOnlyList<double[]> Draw()
@@ -123,14 +132,10 @@ internal sealed class WaterCompletion
 
         (int[] free, double[] mean, double[] factor) = WaterPrior.Default.Given(_known);
         var sampler = new TemperedSampler(mean, factor, x => LogLikelihood(Fill(free, x)), _random);
-        int wanted = _lnConductance is null ? _members : 2 * _members;
-        return
-        [
-            .. sampler
-                .Draw(ParticlesPerPoint * wanted, Moves)
-                .Where((_, i) => i % ParticlesPerPoint == 0)
-                .Select(x => Fill(free, x)),
-        ];
+        int wanted = _conductance is null ? _members : 2 * _members;
+        IReadOnlyList<double[]> drawn = sampler.Draw(ParticlesPerPoint * wanted, Moves);
+        IsReached = sampler.IsReached;
+        return [.. drawn.Where((_, i) => i % ParticlesPerPoint == 0).Select(x => Fill(free, x))];
     }
 
     /// <summary>Totals of a point by component, carbon left at 0 [mol/m³]; length of the components.</summary>
@@ -203,7 +208,7 @@ internal sealed class WaterCompletion
         Speciation state
     )
     {
-        if (_lnConductance is not { } stated || waters.Count <= _members)
+        if (_conductance is not { } stated || waters.Count <= _members)
         {
             return [.. waters];
         }
@@ -213,7 +218,12 @@ internal sealed class WaterCompletion
         Span<double> equivalents = stackalloc double[WaterPrior.PH];
         for (int m = 0; m < waters.Count; m++)
         {
-            solver.Solve(waters[m], waters[m].Closed, state);
+            if (solver.Solve(waters[m], waters[m].Closed, state) != SpeciationStatus.Solved)
+            {
+                logWeights[m] = double.NegativeInfinity;
+                continue;
+            }
+
             double full = Math.Log(1e4 * Conductance.SpecificConductance(state, solver, scratch));
             for (int i = 0; i < WaterPrior.PH; i++)
             {
@@ -222,8 +232,7 @@ internal sealed class WaterCompletion
 
             equivalents[WaterPrior.Alkalinity] = state.Alkalinity;
             double quick = Math.Log(QuickConductance.At25(equivalents));
-            logWeights[m] =
-                Normal(full, stated, ConductivityTolerance) - Normal(quick, stated, ConductivityTolerance);
+            logWeights[m] = stated.LogLikelihood(full) - stated.LogLikelihood(quick);
         }
 
         return [.. TemperedSampler.Systematic(logWeights, _members, _random).Select(m => waters[m])];
@@ -264,17 +273,14 @@ internal sealed class WaterCompletion
 
     private void State(int coordinate, Stated<double> stated)
     {
-        const double Nothing = 1e-6; // an ion stated as 0 is present in less than any method finds [mol/m³]
         switch (stated.Kind)
         {
             case StatementKind.Below:
                 _limits.Add((coordinate, Math.Log(Math.Max(stated.High, Nothing))));
                 break;
-            case StatementKind.Between:
-                double low = Math.Log(Math.Max(stated.Low, 0.05 * stated.High));
-                double high = Math.Log(Math.Max(stated.High, Nothing));
-                double middle = stated.Middle is { } m ? Math.Log(Math.Max(m, Nothing)) : 0.5 * (low + high);
-                _ranges.Add((coordinate, middle, Math.Max((high - low) / RangeSpan, LeastRangeSpread)));
+            case StatementKind.Between when stated.High > Nothing:
+                (double middle, double spread) = Range(stated, Nothing);
+                _ranges.Add((coordinate, middle, Math.Max(spread, LeastRangeSpread)));
                 break;
             default:
                 _known[coordinate] = Math.Log(Math.Max(stated.High, Nothing));
@@ -334,9 +340,7 @@ internal sealed class WaterCompletion
 
         foreach ((int coordinate, double limit) in _limits)
         {
-            log += Math.Log(
-                Math.Max(NormalDistribution.Probability((limit - point[coordinate]) / LimitSoftness), 1e-300)
-            );
+            log += UnderLimit(point[coordinate], limit);
         }
 
         Span<double> equivalents = stackalloc double[WaterPrior.PH];
@@ -349,15 +353,14 @@ internal sealed class WaterCompletion
         }
 
         log += Normal((cations - anions) / (0.5 * (cations + anions)), 0, _chargeTolerance);
-        if (_lnHardness is { } hardness)
+        if (_hardness is { } hardness)
         {
-            log += Normal(Math.Log(equivalents[0] + equivalents[1]), hardness, HardnessTolerance);
+            log += hardness.LogLikelihood(Math.Log(equivalents[0] + equivalents[1]));
         }
 
-        if (_lnConductance is { } conductance)
+        if (_conductance is { } conductance)
         {
-            double quick = Math.Log(QuickConductance.At25(equivalents));
-            log += Normal(quick, conductance, ConductivityTolerance);
+            log += conductance.LogLikelihood(Math.Log(QuickConductance.At25(equivalents)));
         }
 
         return log;
@@ -367,5 +370,36 @@ internal sealed class WaterCompletion
     {
         double miss = (value - mean) / spread;
         return -0.5 * miss * miss;
+    }
+
+    private static double UnderLimit(double value, double limit) =>
+        Math.Log(Math.Max(NormalDistribution.Probability((limit - value) / LimitSoftness), 1e-300));
+
+    /// <summary>Middle and standard deviation of the logarithm of a range whose ends are the 5th and 95th percentile [-].</summary>
+    private static (double Middle, double Spread) Range(Stated<double> stated, double nothing)
+    {
+        double low = Math.Log(Math.Max(Math.Max(stated.Low, 0.05 * stated.High), nothing));
+        double high = Math.Log(Math.Max(stated.High, nothing));
+        double middle = stated.Middle is { } m ? Math.Log(Math.Max(m, nothing)) : 0.5 * (low + high);
+        return (middle, (high - low) / RangeSpan);
+    }
+
+    /// <summary>What is stated of something that all ions add up to: the logarithm of its value, or of its limit [-].</summary>
+    [StructLayout(LayoutKind.Auto)]
+    private readonly record struct StatedSum(double Log, double Spread, bool IsLimit)
+    {
+        public static StatedSum Of(Stated<double> stated, double nothing, double tolerance)
+        {
+            if (stated.Kind == StatementKind.Between)
+            {
+                (double middle, double spread) = Range(stated, nothing);
+                return new StatedSum(middle, Math.Sqrt(tolerance * tolerance + spread * spread), false);
+            }
+
+            double log = Math.Log(Math.Max(stated.High, nothing));
+            return new StatedSum(log, tolerance, stated.Kind == StatementKind.Below);
+        }
+
+        public double LogLikelihood(double log) => IsLimit ? UnderLimit(log, Log) : Normal(log, Log, Spread);
     }
 }

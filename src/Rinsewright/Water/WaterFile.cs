@@ -126,7 +126,7 @@ public static class WaterFile
     {
         string[] lines = json.Split('\n');
         string text = line is { } number && number < lines.Length ? lines[number].Trim() : "";
-        return text.Length > 60 ? text[..60] + "…" : text;
+        return JsonReading.Short(text);
     }
 
     private static WaterAnalysis Read(JsonReading file, List<Sentence> remarks, List<InputProblem> problems)

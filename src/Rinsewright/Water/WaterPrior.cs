@@ -22,7 +22,7 @@ internal sealed class WaterPrior
     /// <summary>Coordinate of alkalinity, ln(eq/m³).</summary>
     public const int Alkalinity = 4;
 
-    /// <summary>Coordinates of the ions whose equivalents have to balance: cations first, then anions.</summary>
+    /// <summary>Number of cations: the first coordinates, behind which those of the anions stand up to that of pH.</summary>
     public const int Cations = 4;
 
     /// <summary>
@@ -40,7 +40,7 @@ internal sealed class WaterPrior
     /// <summary>The prior of this build.</summary>
     public static WaterPrior Default { get; } = ParameterFile.Read("water-prior.json", Read);
 
-    /// <summary>The component of each coordinate but pH; inorganic carbon stands for alkalinity.</summary>
+    /// <summary>The component of each coordinate of an ion; inorganic carbon stands for alkalinity.</summary>
     public static IReadOnlyList<Component> Components { get; } =
     [
         Component.Calcium,

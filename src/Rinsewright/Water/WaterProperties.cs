@@ -89,9 +89,9 @@ public static class WaterProperties
     /// </summary>
     /// <param name="temperature">Temperature [K].</param>
     public static double DiffusionFactor(double temperature) =>
-        temperature / 298.15 * (Viscosity25 / Viscosity(temperature)); // eq. water-4
+        temperature / Conductance.ReferenceTemperature * (Viscosity25 / Viscosity(temperature)); // eq. water-4
 
-    private static readonly double Viscosity25 = Viscosity(298.15);
+    private static readonly double Viscosity25 = Viscosity(Conductance.ReferenceTemperature);
 
     /// <summary>log10 of the ionisation constant Kw of water at 0.1 MPa [-], molal activities.</summary>
     /// <remarks>IAPWS R11-07(2019) (key <c>iapws-r11-07</c>).</remarks>

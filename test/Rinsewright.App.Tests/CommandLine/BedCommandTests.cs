@@ -11,10 +11,8 @@ public sealed class BedCommandTests
     );
     private static readonly string River = Path.Combine(Repository.Root, "examples/waters/soft-river.json");
 
-    [Fact]
-    public async Task Json_has_lines_order_balance_and_curves_of_one_length()
-    {
-        CliRun run = await CliRun.OfAsync(
+    private static readonly Lazy<Task<CliRun>> FourLines = new(() =>
+        CliRun.OfAsync(
             "bed",
             Cartridge,
             River,
@@ -29,7 +27,13 @@ public sealed class BedCommandTests
             "--line",
             "20 uS/cm",
             "--json"
-        );
+        )
+    );
+
+    [Fact]
+    public async Task Json_has_lines_order_balance_and_curves_of_one_length()
+    {
+        CliRun run = await FourLines.Value;
         Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
         JsonElement[] lines = [.. run.Json.GetProperty("lines").EnumerateArray()];
         Assert.Equal(4, lines.Length);
@@ -58,7 +62,7 @@ public sealed class BedCommandTests
     [Fact]
     public async Task Silica_leaves_in_a_slug_over_its_feed_while_the_meter_still_reads_low()
     {
-        CliRun run = await CliRun.OfAsync("bed", Cartridge, River, "--flow", "8 L/min", "--json");
+        CliRun run = await FourLines.Value;
         JsonElement curve = run.Json.GetProperty("curve");
         double[] silica = Numbers(curve, "silica_mg_L");
         double[] meter = Numbers(curve, "meter_ppm");

@@ -6,7 +6,7 @@ namespace Rinsewright.App.Tests.CommandLine;
 /// <summary>A data home of its own for command lines, empty or with the demonstration record, one backup and one undone edit.</summary>
 internal sealed class DemoHome : IDisposable
 {
-    private static readonly Lazy<Task<string>> Filled = new(FillAsync);
+    private static readonly Lazy<Task<IReadOnlyList<(string Name, byte[] Content)>>> Filled = new(FillAsync);
     private readonly string _folder = Directory.CreateTempSubdirectory("rinsewright-home-").FullName;
 
     public string Record => Path.Combine(_folder, "rinsewright");
@@ -16,12 +16,11 @@ internal sealed class DemoHome : IDisposable
     public static async Task<DemoHome> FilledAsync()
     {
         var home = new DemoHome();
-        string source = await Filled.Value;
-        foreach (string file in Directory.EnumerateFiles(source, "*.db", SearchOption.AllDirectories))
+        foreach ((string name, byte[] content) in await Filled.Value)
         {
-            string copy = Path.Combine(home.Record, Path.GetRelativePath(source, file));
+            string copy = Path.Combine(home.Record, name);
             Directory.CreateDirectory(Path.GetDirectoryName(copy)!);
-            File.Copy(file, copy);
+            await File.WriteAllBytesAsync(copy, content);
         }
 
         return home;
@@ -42,9 +41,9 @@ internal sealed class DemoHome : IDisposable
         Directory.Delete(_folder, recursive: true);
     }
 
-    private static async Task<string> FillAsync()
+    private static async Task<IReadOnlyList<(string Name, byte[] Content)>> FillAsync()
     {
-        var home = new DemoHome();
+        using var home = new DemoHome();
         foreach (string line in (string[])["demo --until 2026-03-01", "backup", "undo"])
         {
             CliRun run = await home.RunAsync(line.Split(' '));
@@ -53,13 +52,23 @@ internal sealed class DemoHome : IDisposable
 
         // What is still in the write-ahead log goes into the file, so that the file alone can be copied.
         SqliteConnection.ClearAllPools();
-        await using var connection = new SqliteConnection(
-            $"Data Source={Path.Combine(home.Record, "rinsewright.db")};Pooling=False"
-        );
-        await connection.OpenAsync();
-        await using SqliteCommand command = connection.CreateCommand();
-        command.CommandText = "PRAGMA wal_checkpoint(TRUNCATE)";
-        await command.ExecuteNonQueryAsync();
-        return home.Record;
+        await using (
+            var connection = new SqliteConnection(
+                $"Data Source={Path.Combine(home.Record, "rinsewright.db")};Pooling=False"
+            )
+        )
+        {
+            await connection.OpenAsync();
+            await using SqliteCommand command = connection.CreateCommand();
+            command.CommandText = "PRAGMA wal_checkpoint(TRUNCATE)";
+            await command.ExecuteNonQueryAsync();
+        }
+
+        return
+        [
+            .. Directory
+                .EnumerateFiles(home.Record, "*.db", SearchOption.AllDirectories)
+                .Select(f => (Path.GetRelativePath(home.Record, f), File.ReadAllBytes(f))),
+        ];
     }
 }

@@ -10,7 +10,7 @@ public sealed class FleetCommandTests
     public async Task The_demonstration_is_forecast_shown_by_urgency_and_planned_for_its_two_rounds()
     {
         using DemoHome home = await DemoHome.FilledAsync();
-        var clock = new FakeTimeProvider(TimeProvider.System.GetUtcNow());
+        var clock = new FakeTimeProvider(new DateTimeOffset(2026, 3, 1, 12, 0, 0, TimeSpan.Zero));
         CliRun before = await home.RunAsync(clock, "fleet");
         Assert.Equal((ExitCode.Done, ""), (before.ExitCode, before.Error));
         Assert.Contains("rinsewright fleet --renew", before.Output, StringComparison.Ordinal);

@@ -81,6 +81,14 @@ public sealed class FrameTests
         Assert.Empty(run.Output);
     }
 
+    [Fact]
+    public async Task Numerics_that_fail_are_told_and_return_1()
+    {
+        CliRun run = await CliRun.OfAsync(Weigh, "weigh", "15");
+        Assert.Equal((ExitCode.Failed, ""), (run.ExitCode, run.Output));
+        Assert.Equal(["rinsewright: the thing: it did not come to rest."], run.Problems);
+    }
+
     private static Command Weigh(Terminal terminal)
     {
         var verb = new Verb("weigh", "Weighs a thing.", "rinsewright weigh 3");
@@ -95,6 +103,10 @@ public sealed class FrameTests
                     ]),
                     13 => throw new IOException("the scale is broken"),
                     14 => throw new OperationCanceledException(),
+                    15 => terminal.WithProgress<int>(
+                        "the thing",
+                        _ => throw new InvalidOperationException("it did not come to rest.")
+                    ),
                     int kg => terminal.WriteJson(json => json.WriteNumber("mass_kg", kg, 3)),
                 }
             );

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Rinsewright.App.Tests.Handouts;
 using Rinsewright.Cli;
 
 namespace Rinsewright.App.Tests.CommandLine;
@@ -21,7 +22,7 @@ public sealed class TrainCommandTests
             "--json"
         );
         Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
-        AssertListed("train.schema.json", run.Json);
+        Schema.AssertListed("train.schema.json", run.Json);
         JsonElement beds = run.Json.GetProperty("stages")[2];
         Assert.Equal("Mixed beds", beds.GetProperty("name").GetString());
         JsonElement gun = run.Json.GetProperty("tools")[0];
@@ -49,7 +50,7 @@ public sealed class TrainCommandTests
             "--json"
         );
         Assert.Equal((ExitCode.Done, ""), (run.ExitCode, run.Error));
-        AssertListed("choose.schema.json", run.Json);
+        Schema.AssertListed("choose.schema.json", run.Json);
         Assert.InRange(run.Json.GetProperty("best").GetProperty("first_cost").GetDouble(), 1.0, 300.0);
     }
 
@@ -190,17 +191,4 @@ public sealed class TrainCommandTests
 
     private static double LifeOf(CliRun run) =>
         run.Json.GetProperty("stages").EnumerateArray().Last().GetProperty("life_L").GetDouble();
-
-    private static void AssertListed(string schema, JsonElement answer)
-    {
-        using JsonDocument document = JsonDocument.Parse(
-            File.ReadAllText(Path.Combine(Repository.Root, "docs", "formats", schema))
-        );
-        string listed = string.Join(
-            ' ',
-            document.RootElement.GetProperty("properties").EnumerateObject().Select(p => p.Name)
-        );
-        string given = string.Join(' ', answer.EnumerateObject().Select(p => p.Name));
-        Assert.Equal(listed, given);
-    }
 }

@@ -127,7 +127,7 @@ public sealed class CalendarTests
     }
 
     [Fact]
-    public void Frost_comes_in_autumn_on_either_half_of_the_earth()
+    public void The_half_of_the_earth_follows_from_the_time_zone()
     {
         Assert.Equal(
             Hemisphere.North,

@@ -190,6 +190,6 @@ public sealed class ForYourWaterTests
         Assert.True(weeks.GetProperty("p05").GetDouble() < weeks.GetProperty("p95").GetDouble());
         CliRun text = await CliRun.OfAsync("answer", "--reading", "62 ppm", "--size", "bucket");
         Assert.Equal(ExitCode.BadInput, text.ExitCode);
-        Assert.StartsWith("size: bucket: ", Assert.Single(text.Problems), StringComparison.Ordinal);
+        Assert.StartsWith("--size: bucket: ", Assert.Single(text.Problems), StringComparison.Ordinal);
     }
 }

@@ -328,32 +328,6 @@ public sealed class InboxTests
         Assert.Equal(285.15, (await reporting.LiveAsync<Reading>())[0].Temperature_K!.Value, 1e-9);
     }
 
-    [Theory]
-    [InlineData("""{"rows": []}""", "rows")]
-    [InlineData("""{"row": [1]}""", "body")]
-    [InlineData("""[1]""", "body")]
-    [InlineData("""{"rows": """, "body")]
-    public void A_body_that_is_no_delivery_is_refused(string body, string place)
-    {
-        Assert.Null(DeliveryText.OfRows(Encoding.UTF8.GetBytes(body), DeliveryWay.Http, out var problems));
-        Assert.Equal(place, Assert.Single(problems).Place);
-    }
-
-    [Fact]
-    public void By_MQTT_a_row_must_state_its_instant_and_a_clock_tells_nothing()
-    {
-        var problems = new ProblemList();
-        var rig = new Rig { Id = default, Name = "Van 1" };
-        RowText aged = DeliveryText
-            .OfRow(Encoding.UTF8.GetBytes("""{"age_s": 3}"""), DeliveryWay.Mqtt, out _)!
-            .Rows[0];
-        Assert.Null(DeviceClock.Of(null, DeliveryWay.Mqtt, TestRecord.Start).Place(aged, rig, problems));
-        Assert.Null(
-            DeviceClock.Of("2026-03-01T08:00Z", DeliveryWay.Mqtt, TestRecord.Start).Place(aged, rig, problems)
-        );
-        Assert.Equal(["at", "clock"], problems.Problems.Select(p => p.Place));
-    }
-
     [Fact]
     public void A_key_that_stands_in_a_message_is_not_part_of_its_row()
     {

@@ -18,6 +18,7 @@ public sealed class PulseMeterTests
     [Fact]
     public void Every_liter_is_in_one_draw_whatever_the_counter_does() =>
         Gen.Select(Minutes, Gen.Int[0, 60_000], Gen.Bool)
+            .Repeat()
             .Sample(
                 (liters, start, rolls) =>
                 {

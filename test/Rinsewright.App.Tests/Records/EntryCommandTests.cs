@@ -11,6 +11,8 @@ public sealed class EntryCommandTests
 {
     private static readonly byte[] Picture = [0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A, 0, 255, 1];
 
+    private static readonly Lazy<Task<byte[]>> Filled = new(FillAsync);
+
     private static readonly string[][] OneOfEach =
     [
         ["person", "name=Ana", "units=us customary"],
@@ -292,14 +294,25 @@ public sealed class EntryCommandTests
 
     private static async Task<TestRecord> FilledAsync()
     {
-        TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Sqlite);
+        TestRecord record = await TestRecord.CreateAsync(DatabaseKind.Sqlite);
+        await File.WriteAllBytesAsync(record.Address.DatabaseFile, await Filled.Value);
+        return record;
+    }
+
+    /// <summary>The file of a record with one of each.</summary>
+    private static async Task<byte[]> FillAsync()
+    {
+        await using TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Sqlite);
         await record.Store.DisposeAsync();
         foreach (string[] line in OneOfEach)
         {
             await DoneAsync(record, ["log", "add", .. line]);
         }
 
-        return record;
+        // A backup is whole in its one file.
+        return await File.ReadAllBytesAsync(
+            await new Backups(record.Address, record.Clock).MakeAsync(default)
+        );
     }
 
     private static async Task<JsonElement> OnlyAsync(TestRecord record, string kind) =>

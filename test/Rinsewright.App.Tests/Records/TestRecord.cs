@@ -40,7 +40,10 @@ internal sealed class TestRecord : IAsyncDisposable
 
     public static async Task<TestRecord> OpenAsync(DatabaseKind kind)
     {
-        TestRecord record = await CreateAsync(kind);
+        TestRecord record =
+            kind is DatabaseKind.Postgres
+                ? await CreatePostgresAsync(await PostgresTemplate.NameAsync())
+                : await CreateAsync(kind);
         record.Store = await LogbookStore.OpenAsync(record.Address, record.Clock);
         return record;
     }
@@ -99,16 +102,36 @@ internal sealed class TestRecord : IAsyncDisposable
             return new TestRecord(NewFolder(), null);
         }
 
-        Assert.SkipWhen(PostgresServer is null, "RINSEWRIGHT_TEST_POSTGRES names no PostgreSQL server");
-        string database = "rinsewright_" + Guid.NewGuid().ToString("N");
-        await ExecuteAsync($"CREATE DATABASE {database}");
-        var connection = new NpgsqlConnectionStringBuilder(PostgresServer)
-        {
-            Database = database,
-            MaxPoolSize = 20,
-        };
-        return new TestRecord(StoreAddress.Postgres(connection.ToString()), database);
+        return await CreatePostgresAsync(template: null);
     }
+
+    private static async Task<TestRecord> CreatePostgresAsync(string? template)
+    {
+        SkipWithoutPostgres();
+        string database = "rinsewright_" + Guid.NewGuid().ToString("N");
+        if (template is null)
+        {
+            await ExecuteAsync($"CREATE DATABASE {database}");
+        }
+        else
+        {
+            await PostgresTemplate.CopyAsync(template, database);
+        }
+
+        return new TestRecord(AddressOf(database), database);
+    }
+
+    internal static StoreAddress AddressOf(string database) =>
+        StoreAddress.Postgres(
+            new NpgsqlConnectionStringBuilder(PostgresServer)
+            {
+                Database = database,
+                MaxPoolSize = 20,
+            }.ToString()
+        );
+
+    internal static void SkipWithoutPostgres() =>
+        Assert.SkipWhen(PostgresServer is null, "RINSEWRIGHT_TEST_POSTGRES names no PostgreSQL server");
 
     public static string? PostgresServer =>
         Environment.GetEnvironmentVariable("RINSEWRIGHT_TEST_POSTGRES") is { Length: > 0 } server

@@ -1,5 +1,6 @@
 using CsCheck;
 using Rinsewright.Drying;
+using Rinsewright.Tests.Evidence;
 using Rinsewright.Water;
 
 namespace Rinsewright.Tests.Drying;
@@ -181,9 +182,9 @@ public sealed class DryDownTests
                 iter: 300,
                 threads: 1
             );
-        distances.Sort();
-        Assert.InRange(distances[285], 0, 0.02);
-        Assert.InRange(distances[299], 0, 0.25);
+        double[] ranked = [.. distances.WorstLast()];
+        Assert.InRange(ranked[285], 0, 0.02);
+        Assert.InRange(ranked[299], 0, 0.25);
     }
 
     [Fact]
@@ -221,8 +222,8 @@ public sealed class DryDownTests
             foreach (double factor in (double[])[1, 30, 2, 10])
             {
                 WaterComposition brine = feed.Concentrated(factor);
-                afresh.Solve(brine, brine.Open(DryDown.OutdoorAir), expected);
-                again.Solve(brine, brine.Open(DryDown.OutdoorAir), found);
+                afresh.Solve(brine, brine.Open(SourceWater.AirCarbonDioxide), expected);
+                again.Solve(brine, brine.Open(SourceWater.AirCarbonDioxide), found);
                 Assert.Equal(SpeciationStatus.Solved, found.Status);
                 Assert.Equal(expected.PH, found.PH, 1e-9);
                 Assert.Equal(1, found.IonicStrength / expected.IonicStrength, 1e-9);

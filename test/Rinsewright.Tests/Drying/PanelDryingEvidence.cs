@@ -30,7 +30,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
     private static EvidenceRow SaturationPressure()
     {
         DataTable table = DataTable.Read("data/published/ashrae2017/saturation_pressure.csv");
-        double worst = table.Rows.Max(r =>
+        double worst = table.Rows.Worst(r =>
             Relative(
                 Psychrometrics.SaturationPressurePascals(r.Number("temp_C") + Zero),
                 r.Number("pressure_Pa")
@@ -52,7 +52,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
     private static EvidenceRow StandardAtmosphere()
     {
         DataTable table = DataTable.Read("data/published/ashrae2017/standard_atmosphere.csv");
-        double worst = table.Rows.Max(r =>
+        double worst = table.Rows.Worst(r =>
             Math.Abs(Psychrometrics.StandardPressureAt(r.Number("altitude_m")) - r.Number("pressure_Pa"))
         );
         return new(
@@ -70,7 +70,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
     private static EvidenceRow HumidityRatio()
     {
         DataTable table = DataTable.Read("data/published/ashrae2017/wet_bulb.csv");
-        double worst = table.Rows.Max(r =>
+        double worst = table.Rows.Worst(r =>
         {
             double wet = r.Number("wet_bulb_C") + Zero;
             double vapor = Bracketed.Root(
@@ -101,7 +101,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
     private static EvidenceRow WetBulb()
     {
         DataTable table = DataTable.Read("data/published/ashrae2017/wet_bulb.csv");
-        double worst = table.Rows.Max(r =>
+        double worst = table.Rows.Worst(r =>
         {
             double pressure = r.Number("pressure_Pa");
             double ratio = r.Number("humidity_ratio");
@@ -125,7 +125,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
     private static EvidenceRow SunPosition()
     {
         DataTable table = DataTable.Read("data/published/reda2004/solar_position.csv");
-        double worst = table.Rows.Max(r =>
+        double worst = table.Rows.Worst(r =>
         {
             SolarPosition sun = SolarPosition.At(
                 DateTimeOffset.Parse(r.Text("instant"), CultureInfo.InvariantCulture),
@@ -153,7 +153,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
     private static EvidenceRow ClearSky()
     {
         DataTable table = DataTable.Read("data/reference-codes/pvlib/haurwitz.csv");
-        double worst = table.Rows.Max(r =>
+        double worst = table.Rows.Worst(r =>
             Relative(
                 Sunlight.ClearSkyWattsPerSquareMeter(90 - r.Number("elevation_deg")),
                 r.Number("global_W_m2")
@@ -200,7 +200,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
             EvidenceKind.Published,
             "wmo8",
             errors.Count,
-            errors.Max() * 100,
+            errors.Worst() * 100,
             7,
             "%",
             "published coefficients differ by as much; the older 6.60e-4 (1 + 0.00115 tw) lies 7 to 11 % above this model"
@@ -223,7 +223,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
             EvidenceKind.Identity,
             "identity",
             errors.Count,
-            errors.Max(),
+            errors.Worst(),
             1.0,
             "K",
             "equal at Lewis number 1; air and water have 0.84, which leaves a convective film a little cooler"
@@ -236,7 +236,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
     private static EvidenceRow PenmanWindFunction()
     {
         double[] winds = [1, 2, 3, 4, 5];
-        double worst = winds.Max(u =>
+        double worst = winds.Worst(u =>
         {
             double air = 25 + Zero;
             double vapor = 0.5 * Psychrometrics.SaturationPressurePascals(air);
@@ -289,7 +289,7 @@ public sealed class PanelDryingEvidence : IEvidenceSet
             EvidenceKind.Identity,
             "identity",
             runs.Count(r => r.Status == DryingStatus.Dry),
-            runs.Max(r => r.EnergyImbalance),
+            runs.Worst(r => r.EnergyImbalance),
             1e-9,
             "relative"
         );

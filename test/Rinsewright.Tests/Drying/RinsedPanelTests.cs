@@ -136,8 +136,14 @@ public sealed class RinsedPanelTests
                 .Paints.OrderBy(p => p.SolarAbsorptance)
                 .Select(p => (BlackBonnet with { Paint = p }).Dry()),
         ];
-        Assert.Equal(runs.OrderByDescending(r => r.TimeToDry), runs);
-        Assert.Equal(runs.OrderBy(r => r.WetSteadyKelvin), runs);
+        Assert.All(
+            runs.Zip(runs.Skip(1)),
+            pair =>
+            {
+                Assert.True(pair.Second.TimeToDry < pair.First.TimeToDry, $"{pair}");
+                Assert.True(pair.Second.WetSteadyKelvin > pair.First.WetSteadyKelvin, $"{pair}");
+            }
+        );
     }
 
     [Fact]
@@ -224,6 +230,15 @@ public sealed class RinsedPanelTests
         Assert.Equal(TowelVerdict.InTime, outlook.Verdict);
         Assert.Null(outlook.Late);
         Assert.Equal(1, outlook.Sections);
+    }
+
+    [Fact]
+    public void Where_no_member_came_to_an_end_nothing_is_said_of_the_towel()
+    {
+        DryingOutlook brief = DryingOutlook.Of(BlackBonnet, Minute, Minute);
+        Assert.NotNull(brief.Verdict);
+        Assert.Null((brief with { DryBeforeTowelShare = 0, Failed = 96 }).Verdict);
+        Assert.Equal(TowelVerdict.InTime, (brief with { DryBeforeTowelShare = 0, Failed = 95 }).Verdict);
     }
 
     [Theory]

@@ -15,7 +15,7 @@ public sealed class SolubilityEvidence : IEvidenceSet
             "solubility of gypsum in pure water, 0.5 to 40 degC",
             "data/published/solubility/gypsum.csv",
             "marshall1966",
-            row => Dissolved(row, 60, Component.Sulfate, DryDown.OutdoorAir) / 1000,
+            row => Dissolved(row, 60, Component.Sulfate, SourceWater.AirCarbonDioxide) / 1000,
             "solubility_mol_kg",
             2,
             "the constant of the ion pair was chosen by these points, within its published uncertainty; the enthalpies were not"
@@ -61,7 +61,7 @@ public sealed class SolubilityEvidence : IEvidenceSet
     {
         IReadOnlyList<DataTable.Row> rows = DataTable.Read(file).Rows;
         double worst = rows.GroupBy(r => r.Number("T_C"))
-            .Max(points => Math.Abs((found(points.First()) / points.Average(r => r.Number(column))) - 1));
+            .Worst(points => Math.Abs((found(points.First()) / points.Average(r => r.Number(column))) - 1));
         return new(
             "drying",
             what,

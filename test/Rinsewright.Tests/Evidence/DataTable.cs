@@ -10,15 +10,12 @@ public sealed class DataTable
 {
     private readonly Dictionary<string, int> _columns;
 
-    private DataTable(string name, IReadOnlyList<string> columns, IReadOnlyList<string[]> rows)
+    private DataTable(IReadOnlyList<string> columns, IReadOnlyList<string[]> rows)
     {
-        Name = name;
         Columns = columns;
         _columns = columns.Select((c, i) => (c, i)).ToDictionary(x => x.c, x => x.i, StringComparer.Ordinal);
         Rows = [.. rows.Select(r => new Row(this, r))];
     }
-
-    public string Name { get; }
 
     public IReadOnlyList<string> Columns { get; }
 
@@ -30,7 +27,7 @@ public sealed class DataTable
         IEnumerable<string> lines = File.ReadLines(Repository.PathOf(relativePath))
             .Where(l => l.Length > 0 && !l.StartsWith('#'));
         List<string[]> records = [.. lines.Select(Split)];
-        return new DataTable(relativePath, records[0], records[1..]);
+        return new DataTable(records[0], records[1..]);
     }
 
     private static string[] Split(string line)

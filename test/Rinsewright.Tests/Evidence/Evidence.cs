@@ -45,6 +45,20 @@ public sealed record EvidenceRow(
     public bool Holds => Points > 0 && WorstError <= Tolerance;
 }
 
+/// <summary>Errors in the order of their size; one that is not a number is beyond all others, not below.</summary>
+internal static class Errors
+{
+    public static double Worst(this IEnumerable<double> errors) => errors.Select(OrBeyond).Max();
+
+    public static double Worst<T>(this IEnumerable<T> points, Func<T, double> error) =>
+        points.Select(error).Worst();
+
+    public static IEnumerable<double> WorstLast(this IEnumerable<double> errors) =>
+        errors.Select(OrBeyond).Order();
+
+    private static double OrBeyond(double error) => double.IsNaN(error) ? double.PositiveInfinity : error;
+}
+
 /// <summary>A set of checks of one model. Every implementation is found and run by <see cref="EvidenceTests"/>.</summary>
 public interface IEvidenceSet
 {

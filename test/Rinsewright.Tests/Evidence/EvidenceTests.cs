@@ -32,4 +32,15 @@ public sealed class EvidenceTests
         Assert.NotEmpty(rows);
         Assert.All(rows, row => Assert.True(row.Holds, row.ToString()));
     }
+
+    [Fact]
+    public void An_error_that_is_not_a_number_is_the_worst()
+    {
+        double[] errors = [0.1, double.NaN, 0.2];
+        Assert.Equal(double.PositiveInfinity, errors.Worst());
+        Assert.Equal(double.PositiveInfinity, errors.Worst(e => 100 * e));
+        Assert.Equal([0.1, 0.2, double.PositiveInfinity], errors.WorstLast());
+        EvidenceRow row = new("water", "pH", EvidenceKind.Identity, "identity", 3, errors.Worst(), 1, "pH");
+        Assert.False(row.Holds);
+    }
 }

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using Rinsewright.Forecasting;
 using Rinsewright.Treatment;
 
@@ -6,15 +7,12 @@ namespace Rinsewright.Tests.Forecasting;
 /// <summary>How well the forecasts of many synthetic rigs cover their truth.</summary>
 internal sealed record Calibration(int Rigs, double Covered80, double Covered95, double[] Ranks)
 {
+    /// <summary>What is simulated for a seed, which is the same in every world.</summary>
+    private static readonly ConcurrentDictionary<int, Lazy<LifeLibrary>> Libraries = new();
+
     public static Calibration Of(int rigs, int members, int seed, SyntheticRigs.World? world = null)
     {
-        LifeLibrary library = LifeLibrary.Build(
-            SyntheticRigs.Beds,
-            SyntheticRigs.Waters,
-            SyntheticRigs.Flow,
-            LifeLibrary.UsualCount,
-            seed
-        );
+        LifeLibrary library = Libraries.GetOrAdd(seed, s => new(() => LibraryOf(s))).Value;
         int covered80 = 0;
         int covered95 = 0;
         List<double> ranks = [];
@@ -35,6 +33,15 @@ internal sealed record Calibration(int Rigs, double Covered80, double Covered95,
 
         return new Calibration(rigs, covered80 / (double)rigs, covered95 / (double)rigs, [.. ranks]);
     }
+
+    private static LifeLibrary LibraryOf(int seed) =>
+        LifeLibrary.Build(
+            SyntheticRigs.Beds,
+            SyntheticRigs.Waters,
+            SyntheticRigs.Flow,
+            LifeLibrary.UsualCount,
+            seed
+        );
 
     /// <summary>χ² of the ranks against even ones, over its degrees of freedom [-].</summary>
     public double Unevenness(int bins)

@@ -147,6 +147,7 @@ public sealed class FillForecastTests
         FillCase fill = Rigs[0].Fill with { Readings = [] };
         FillForecast forecast = FillForecast.Of(fill, Library, 500, 1);
         Assert.Equal(0, forecast.LogEvidence, 1e-9);
+        Assert.True(forecast.IsReached);
         LineOutlook outlook = forecast.To(SyntheticRigs.Line, 0.5);
         Assert.True(outlook.Liters.P05 < outlook.Liters.Median && outlook.Liters.Median < outlook.Liters.P95);
         Assert.Empty(forecast.Explain());
@@ -221,6 +222,50 @@ public sealed class FillForecastTests
     }
 
     [Fact]
+    public void A_change_that_costs_more_than_water_past_the_line_is_never_made()
+    {
+        FillForecast forecast = FillForecast.Of(Calm(), Library, 500, 1);
+        ChangeAdvice never = forecast.WhenToChange(SyntheticRigs.Line, 0.5, 80, 1e-4);
+        Assert.Equal(double.PositiveInfinity, never.LitersFromNow);
+        Assert.InRange(never.CostThen, 0.9e-4, 1e-4);
+        Assert.True(never.CostThen < never.CostNow);
+        ChangeAdvice some = forecast.WhenToChange(SyntheticRigs.Line, 0.5, 80, 5);
+        Assert.True(double.IsFinite(some.LitersFromNow));
+    }
+
+    [Theory]
+    [InlineData(19.9)]
+    [InlineData(20.1)]
+    public void An_inlet_that_is_not_as_usual_is_told_whether_it_is_read_just_before_the_outlet_or_after(
+        double days
+    )
+    {
+        Assert.Contains("was not as usual", SourceWords(1.4, days), StringComparison.Ordinal);
+        Assert.Contains("and was as usual", SourceWords(1.05, days), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_second_reading_like_the_first_is_another_reading()
+    {
+        FillReading reading = new(20, ReadingSide.Outlet, 30, 2);
+        FillCase like = Calm() with { Readings = [reading, reading with { }], Now = 21 };
+        FillCase later = like with { Readings = [reading, reading with { Days = 20 + 1e-9 }] };
+        Assert.Equal(
+            FillForecast.Of(later, Library, 400, 1).Explain()[0].Evidence,
+            FillForecast.Of(like, Library, 400, 1).Explain()[0].Evidence
+        );
+    }
+
+    [Fact]
+    public void A_reading_below_a_limit_is_said_to_be_so() =>
+        Assert.Contains(
+            "It showed <1 µS/cm where",
+            Explain(Calm(), new FillReading(40.2, ReadingSide.Outlet, 1, 0.1, IsBelow: true))[0]
+                .Evidence.ToString(),
+            StringComparison.Ordinal
+        );
+
+    [Fact]
     public void The_next_reading_is_ranked_by_what_it_would_tell()
     {
         ImmutableArray<NextReading> worth = FillForecast
@@ -244,6 +289,40 @@ public sealed class FillForecastTests
         );
         Assert.Throws<ArgumentException>(() => Of(fill with { Draws = [new(1, -5)] }));
         Assert.Throws<ArgumentException>(() => Of(fill with { Beds = [] }));
+    }
+
+    private static readonly LifeLibrary OneWater = LifeLibrary.Build(
+        SyntheticRigs.Beds,
+        [SyntheticRigs.Waters[4]],
+        SyntheticRigs.Flow,
+        100,
+        1
+    );
+
+    /// <summary>What is said of the source when its first reading is taken near one at the outlet.</summary>
+    /// <param name="ratio">The reading over the strength that is usual [-].</param>
+    /// <param name="days">When it is taken; that at the outlet on day 20.</param>
+    private static string SourceWords(double ratio, double days)
+    {
+        double usual = OneWater.Lives.Average(l => l.Feed.Conductivity25);
+        FillCase fill = Calm() with
+        {
+            Waters = [SyntheticRigs.Waters[4]],
+            Readings =
+            [
+                .. new[]
+                {
+                    new FillReading(days, ReadingSide.Inlet, Math.Round(ratio * usual), 1),
+                    new FillReading(20, ReadingSide.Outlet, 2, 2),
+                }.OrderBy(r => r.Days),
+            ],
+            Now = 21,
+        };
+        return FillForecast
+            .Of(fill, OneWater, 400, 1)
+            .Explain()
+            .Single(e => string.Equals(e.Cause.ToString(), "source has changed", StringComparison.Ordinal))
+            .Evidence.ToString();
     }
 
     /// <summary>A fill in the middle of its life, read every fourth day: 2 µS/cm behind the bed, about 140 before it.</summary>
@@ -273,7 +352,6 @@ public sealed class FillForecastTests
     private static ImmutableArray<Explanation> Explain(FillCase calm, FillReading last) =>
         FillForecast.Of(calm with { Readings = calm.Readings.Add(last) }, Library, 400, 1).Explain();
 
-    /// <summary>A plain Metropolis chain on the same target; gives stretch less the life's turn.</summary>
     /// <summary>
     /// Long Markov chains at several powers of the likelihood that trade places now and then (parallel tempering), for a posterior may have
     /// two peaks between which one chain alone hardly ever moves; what the chain at power 1 visits.

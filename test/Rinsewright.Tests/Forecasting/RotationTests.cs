@@ -47,6 +47,25 @@ public sealed class RotationTests
         );
     }
 
+    [Fact]
+    public void Beds_of_one_size_with_other_resins_cannot_change_places()
+    {
+        ExchangeBed cation = new(
+            Volume.FromLiters(2),
+            SyntheticRigs.Beds[0].InnerDiameter,
+            new Resin(ResinKind.StrongCation, 1)
+        );
+        ExchangeBed leaner = Bed(2) with
+        {
+            Resins = [new Resin(ResinKind.StrongCation, 0.5), new Resin(ResinKind.StrongAnion1, 0.5)],
+        };
+        foreach (ExchangeBed other in (ExchangeBed[])[cation, leaner])
+        {
+            FillCase unlike = Pair with { Beds = [other, Bed(2)] };
+            Assert.Null(Rotation.Of(unlike, SyntheticRigs.Line, SyntheticRigs.MeterFactor, 1));
+        }
+    }
+
     private static ExchangeBed Bed(double liters) =>
         SyntheticRigs.Beds[0] with
         {

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Collections.Immutable;
 using Rinsewright.Forecasting;
 using Rinsewright.Quantities;
@@ -15,6 +16,10 @@ internal static class SyntheticRigs
 {
     public const double MeterFactor = 0.5;
     private const double DaysPerYear = 365.25;
+
+    /// <summary>The lives of so many rigs from a seed, which are the same in every world.</summary>
+    private static readonly ConcurrentDictionary<(int Count, int Seed), Lazy<ImmutableArray<Life>>> Drawn =
+        new();
 
     public static ChangeOutLine Line { get; } = new("10 ppm", LineKind.MeterReading, 10);
 
@@ -57,15 +62,20 @@ internal static class SyntheticRigs
     /// <summary>Rigs drawn from the prior, or from another world.</summary>
     public static IReadOnlyList<Rig> Draw(int count, int seed, World? world = null)
     {
-        var random = new Random(seed);
-        var plans = new (ImmutableArray<ExchangeBed>, WaterComposition)[count];
-        for (int i = 0; i < count; i++)
+        ImmutableArray<Life> lives = Drawn.GetOrAdd((count, seed), k => new(() => LivesOf(k))).Value;
+        return [.. lives.Select((life, i) => RigOf(life, new Random(seed + 1 + i), world ?? new World()))];
+    }
+
+    private static ImmutableArray<Life> LivesOf((int Count, int Seed) drawn)
+    {
+        var random = new Random(drawn.Seed);
+        var plans = new (ImmutableArray<ExchangeBed>, WaterComposition)[drawn.Count];
+        for (int i = 0; i < drawn.Count; i++)
         {
             plans[i] = LifeLibrary.Draw(Beds, Waters, random);
         }
 
-        ImmutableArray<Life> lives = LifeLibrary.Simulate(plans, Flow, null, CancellationToken.None);
-        return [.. lives.Select((life, i) => RigOf(life, new Random(seed + 1 + i), world ?? new World()))];
+        return LifeLibrary.Simulate(plans, Flow, null, CancellationToken.None);
     }
 
     private static Rig RigOf(Life life, Random random, World world)

@@ -22,12 +22,14 @@ public sealed class PackageTests
             File.WriteAllText(path, today.ReplaceLineEndings("\n") + "\n");
         }
 
-        string[] found = today.ReplaceLineEndings("\n").Split('\n');
+        string[] found = today.ReplaceLineEndings("\n").TrimEnd('\n').Split('\n');
         string[] approved = File.ReadAllText(path).ReplaceLineEndings("\n").TrimEnd('\n').Split('\n');
         SourceTree.ExpectNone([
             .. found.Except(approved, StringComparer.Ordinal).Select(l => $"new:  {l}"),
             .. approved.Except(found, StringComparer.Ordinal).Select(l => $"gone: {l}"),
         ]);
+        // A line that many types have may be new in one of them.
+        Assert.Equal(approved, found);
     }
 
     [Fact]

@@ -9,17 +9,6 @@ public sealed partial class SourceKeyTests
 {
     private const string Bibliography = "docs/references.bib";
 
-    /// <summary>What stands in place of a key where there is no outside source.</summary>
-    private static readonly string[] OwnSources =
-    [
-        "identity",
-        "order",
-        "common practice, no source",
-        "our choice",
-        "computed",
-        "estimate",
-    ];
-
     private static readonly string[] StatusWords = ["found", "memory", "computed"];
 
     private static readonly HashSet<string> Keys =
@@ -165,8 +154,7 @@ public sealed partial class SourceKeyTests
     }
 
     internal static bool NamesSource(string text) =>
-        OwnSources.Any(o => text.Contains(o, StringComparison.OrdinalIgnoreCase))
-        || Word().Matches(text).Any(m => Keys.Contains(m.Value));
+        Own().IsMatch(text) || Word().Matches(text).Any(m => Keys.Contains(m.Value));
 
     private static IEnumerable<string> Tables() =>
         SourceTree.TextFiles.Where(f =>
@@ -186,6 +174,14 @@ public sealed partial class SourceKeyTests
             JsonValueKind.Array => element.EnumerateArray().SelectMany(Sources),
             _ => [],
         };
+
+    /// <summary>What stands in place of a key where there is no outside source.</summary>
+    [GeneratedRegex(
+        @"\b(identity|order|common practice, no source|our choice|computed|estimate)\b",
+        RegexOptions.IgnoreCase | RegexOptions.ExplicitCapture,
+        10_000
+    )]
+    private static partial Regex Own();
 
     [GeneratedRegex(@"^@\w+\{(?<key>[^,\s]+),", RegexOptions.Multiline, 10_000)]
     private static partial Regex Entry();

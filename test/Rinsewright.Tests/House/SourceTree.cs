@@ -14,6 +14,7 @@ internal static partial class SourceTree
         "docs",
         "data",
         "examples",
+        "packaging",
         ".ci",
     ];
 
@@ -22,6 +23,14 @@ internal static partial class SourceTree
         ".cs",
         ".csproj",
         ".props",
+        ".targets",
+        ".slnx",
+        ".editorconfig",
+        ".resx",
+        ".sql",
+        ".service",
+        ".webmanifest",
+        ".txt",
         ".json",
         ".csv",
         ".md",

@@ -12,6 +12,12 @@ public sealed partial class TreeTests
     [InlineData("rinsewright")]
     [InlineData("verify")]
     [InlineData(".ci/run")]
+    [InlineData("rinsewright-bench")]
+    [InlineData("packaging/make")]
+    [InlineData("test/mutation/run")]
+    [InlineData("bench/load/soak")]
+    [InlineData("bench/load/grow")]
+    [InlineData("bench/compare/cvode/build.sh")]
     public void The_launchers_can_be_run(string file)
     {
         Assert.StartsWith("#!/usr/bin/env bash\n", SourceTree.Read(file), StringComparison.Ordinal);
@@ -64,6 +70,26 @@ public sealed partial class TreeTests
         Assert.All(lines, line => Assert.True(Reason().IsMatch(line), $"no reason on the same line: {line}"));
         int inSource = lines.Count(line => line.StartsWith("src/", StringComparison.Ordinal));
         Assert.True(inSource <= RecordedSuppressions, string.Join('\n', lines));
+    }
+
+    [Fact]
+    public void Every_random_sample_is_the_same_in_every_run()
+    {
+        (string File, string Text)[] tests =
+        [
+            .. SourceTree
+                .Code("test")
+                .Where(f => f.Text.Contains("using CsCheck;", StringComparison.Ordinal)),
+        ];
+        Assert.Contains(tests, f => Sampling().IsMatch(f.Text));
+        SourceTree.ExpectNone(
+            tests.SelectMany(f =>
+                Sampling()
+                    .Matches(f.Text)
+                    .Where(m => !m.Groups["repeat"].Success)
+                    .Select(m => $"{f.File}, line {f.Text[..m.Index].Count(c => c == '\n') + 1}")
+            )
+        );
     }
 
     [Fact]
@@ -131,6 +157,9 @@ public sealed partial class TreeTests
         10_000
     )]
     private static partial Regex Reason();
+
+    [GeneratedRegex(@"(?<repeat>\.Repeat\(\w*\)\s*)?\.Sample\(", RegexOptions.ExplicitCapture, 10_000)]
+    private static partial Regex Sampling();
 
     [GeneratedRegex(
         @"\]\((?<target>[^)\s]+)\)|src=""(?<target>[^""]+)""",

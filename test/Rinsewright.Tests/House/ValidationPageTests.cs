@@ -42,10 +42,16 @@ public sealed class ValidationPageTests
     [Theory]
     [InlineData(0.1201, 1, "0.13 %")]
     [InlineData(0.1200001, 1, "0.12 %")]
+    [InlineData(11.42, 11.5, "11.5 %")]
+    [InlineData(11.53, 11.5, "12 %")]
     [InlineData(3, 5, "3 %")]
     [InlineData(1e-13, 1e-9, "round-off")]
     [InlineData(2e-10, 1, "round-off")]
-    public void Errors_are_rounded_up_to_two_digits(double error, double tolerance, string shown)
+    public void Errors_are_rounded_up_to_two_digits_or_three_next_to_what_is_allowed(
+        double error,
+        double tolerance,
+        string shown
+    )
     {
         var row = new EvidenceRow("m", "q", EvidenceKind.Identity, "identity", 1, error, tolerance, "%");
         Assert.Contains($"| {shown} |", ValidationPage.Write([row]), StringComparison.Ordinal);

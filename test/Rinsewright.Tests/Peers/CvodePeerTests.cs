@@ -54,7 +54,7 @@ public sealed class CvodePeerTests : IDisposable
         {
             double[] expected = [.. stored.Rows.Select(r => r.Number($"{Ions[i]}_mol_m3"))];
             errors[Ions[i]] =
-                curve.Select((row, n) => Math.Abs(row[1 + i] - expected[n])).Max() / expected.Max();
+                curve.Select((row, n) => Math.Abs(row[1 + i] - expected[n])).Worst() / expected.Max();
         }
 
         return errors;

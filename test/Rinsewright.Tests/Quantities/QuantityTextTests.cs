@@ -286,6 +286,63 @@ public sealed class QuantityTextTests
         Assert.IsType<Sentence>(problem.Expected.Values[0]);
     }
 
+    [Theory]
+    [InlineData("0.1 mg/L – 2 meq/L – 5 meq/L", "mg/L", "meq/L")]
+    [InlineData("0.1 mg/L – 2 meq/L – 5 mg/L", "mg/L", "meq/L")]
+    [InlineData("0.1 mg/L – 2 mg/L – 5 meq/L", "mg/L", "meq/L")]
+    public void A_range_has_one_unit(string text, string first, string other)
+    {
+        Assert.False(
+            QuantityText.TryParseConcentration(
+                "here",
+                text,
+                Analyte.Calcium,
+                out _,
+                out InputProblem? problem
+            )
+        );
+        Assert.Contains(
+            $"not both \"{first}\" and \"{other}\"",
+            problem.ToString(),
+            StringComparison.Ordinal
+        );
+    }
+
+    [Theory]
+    [InlineData("10^3 L")]
+    [InlineData("10³ L")]
+    [InlineData("1.5² L")]
+    [InlineData("2⁻³ L")]
+    [InlineData("1e3² L")]
+    [InlineData("1 – 10^3 L")]
+    public void A_number_with_a_power_is_not_read_as_another_number(string text)
+    {
+        Assert.False(QuantityText.TryParse("here", text, out Stated<Volume> _, out InputProblem? problem));
+        Assert.Contains("1e3", problem.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Powers_of_units_and_charges_of_ions_are_no_powers_of_numbers()
+    {
+        Assert.True(QuantityText.TryParse("here", "0.1 m^3", out Stated<Volume> volume, out _));
+        Assert.Equal(0.1, volume.High.CubicMeters, 1e-12);
+        Assert.True(QuantityText.TryParse("here", "0.1 – 0.2m³", out volume, out _));
+        Assert.Equal(0.2, volume.High.CubicMeters, 1e-12);
+        Assert.False(UnitSpelling.RaisesNumber("48 mg/L as SO4²⁻"));
+        Assert.False(UnitSpelling.RaisesNumber("48 mg/L as CO3^2-"));
+    }
+
+    [Theory]
+    [InlineData("60", "a temperature in K, °C or °F")]
+    [InlineData("null", "a temperature in K, °C or °F")]
+    public void A_quantity_that_is_no_text_is_answered_with_its_units(string json, string expected)
+    {
+        List<InputProblem> problems = [];
+        using var document = System.Text.Json.JsonDocument.Parse($"{{\"water\":{json}}}");
+        _ = new JsonReading(document.RootElement, "", problems, "water").Quantity<Temperature>("water");
+        Assert.Contains(expected, Assert.Single(problems).ToString(), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Equivalents_need_a_charge()
     {

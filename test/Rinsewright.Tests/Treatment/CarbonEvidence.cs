@@ -12,7 +12,7 @@ public sealed class CarbonEvidence : IEvidenceSet
     public IEnumerable<EvidenceRow> Rows()
     {
         IReadOnlyList<DataTable.Row> rows = DataTable.Read("data/published/carbon/half_value.csv").Rows;
-        double worst = rows.Max(row =>
+        double worst = rows.Worst(row =>
         {
             double velocity_m_s = row.Number("velocity_m_h") / 3600.0;
             double depth_m = row.Number("half_value_cm") / 100.0;

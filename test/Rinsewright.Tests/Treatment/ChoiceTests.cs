@@ -176,6 +176,63 @@ public sealed class ChoiceTests
         Assert.InRange(quick.Life_m3 / full.Life!.Value.CubicMeters, 0.5, 2.0);
     }
 
+    [Fact]
+    public void Quick_figures_judge_carbon_as_the_full_walk_does_with_and_without_a_membrane()
+    {
+        ChoiceRequest soft = Request with
+        {
+            Source = Request.Source with
+            {
+                Composition = TrainWaters.Soft,
+                Oxidants = new Oxidants(MassConcentration.FromMilligramsPerLiter(1.0), default),
+            },
+            Habit = new Habit(
+                "one van",
+                5.0,
+                [
+                    new WashTask(
+                        "rinse",
+                        Volume.FromLiters(20.0),
+                        VolumeFlow.FromLitersPerMinute(15.0),
+                        5.0,
+                        Outlet.Deionised,
+                        true
+                    ),
+                ]
+            ),
+        };
+        var quick = new QuickTrain(soft);
+        int saved = 0;
+        foreach (Housing carbon in HousingCatalog.All.Where(h => h.CarbonBlock is not null))
+        {
+            foreach (OsmosisPlan? osmosis in (OsmosisPlan?[])[null, new(1, 0.5, true), new(2, 0.5, true)])
+            {
+                var plan = new TrainPlan(
+                    true,
+                    carbon,
+                    null,
+                    osmosis,
+                    HousingCatalog.All[^1],
+                    1,
+                    BedArrangement.Series
+                );
+                bool refused =
+                    quick.Judge(plan).Reason is { } reason
+                    && reason.Equals(Sentence.Of("chlorine reaches the resin or membrane"));
+                TrainReport report = PlannedTrain
+                    .Build(plan with { Bed = null, Beds = 0 }, soft)
+                    .Walk(soft.Source, soft.Habit, rests: false, TestContext.Current.CancellationToken)!;
+                Assert.Equal(report.Stages[1].MissesFromNew, refused);
+                bool alone =
+                    quick.Judge(plan with { Osmosis = null }).Reason is { } why
+                    && why.Equals(Sentence.Of("chlorine reaches the resin or membrane"));
+                saved += alone && !refused ? 1 : 0;
+            }
+        }
+
+        Assert.True(saved > 0);
+    }
+
     private static Habit Week()
     {
         using JsonDocument json = JsonDocument.Parse(

@@ -53,6 +53,27 @@ public sealed class CostingTests
     }
 
     [Fact]
+    public void A_shelf_life_is_a_whole_number_of_months()
+    {
+        using JsonDocument json = JsonDocument.Parse(
+            """{"currency": "EUR", "items": {"carbon": {"each": 4, "shelfLifeMonths": 6.5}}}"""
+        );
+        Assert.False(Prices.TryRead(json.RootElement, out _, out IReadOnlyList<InputProblem> problems));
+        Assert.Equal("items.carbon.shelfLifeMonths", Assert.Single(problems).Place);
+    }
+
+    [Fact]
+    public void What_no_number_of_changes_would_keep_on_its_line_is_named_as_left_out()
+    {
+        Bill bill = Costing.Yearly(
+            Plain,
+            [new Consumption("bed", "mixed-bed-resin", 4m, 0m) { IsUnknown = true }],
+            new YearlyUse(0m, 0m, 0m, 0m, 0m)
+        );
+        Assert.Equal("mixed-bed-resin", Assert.Single(bill.Unpriced));
+    }
+
+    [Fact]
     public void Spares_come_in_whole_packs_and_are_marked_when_they_outlast_their_shelf_life()
     {
         Spare busy = SpareOf(changesPerYear: 12m);

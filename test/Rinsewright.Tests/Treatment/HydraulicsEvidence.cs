@@ -57,7 +57,7 @@ public sealed class HydraulicsEvidence : IEvidenceSet
                 .Read("data/published/hydraulics/friction_factors.csv")
                 .Rows.Where(row => string.Equals(row.Text("law"), law, StringComparison.Ordinal)),
         ];
-        double worst = rows.Max(row =>
+        double worst = rows.Worst(row =>
         {
             double reynolds = row.Number("reynolds");
             double roughness = row.Number("relative_roughness");
@@ -82,7 +82,7 @@ public sealed class HydraulicsEvidence : IEvidenceSet
     private static EvidenceRow Ergun()
     {
         IReadOnlyList<DataTable.Row> rows = DataTable.Read("data/published/hydraulics/ergun.csv").Rows;
-        double worst = rows.Max(row =>
+        double worst = rows.Worst(row =>
         {
             double computed = BedFriction.Gradient_Pa_m(
                 row.Number("velocity_mm_s") / 1000.0,
@@ -137,7 +137,7 @@ public sealed class HydraulicsEvidence : IEvidenceSet
             .Read("data/published/hydraulics/bed_pressure_drops.csv")
             .Rows;
         FlowingWater water = FlowingWater.At(Temperature.FromDegreesCelsius(15.0));
-        double worst = rows.Max(row =>
+        double worst = rows.Worst(row =>
         {
             var bed = new PackedBed(
                 row.Text("bed"),

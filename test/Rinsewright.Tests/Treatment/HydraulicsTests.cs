@@ -181,6 +181,57 @@ public sealed class HydraulicsTests
     }
 
     [Fact]
+    public void Pressure_that_a_rise_takes_below_the_air_is_reported_at_the_element_that_rises()
+    {
+        Conduit up = Hose(1.0) with { Name = "up", Rise_m = 12.0 };
+        Conduit down = Hose(1.0) with { Name = "down", Rise_m = -14.0 };
+        FlowSolution solution = Line(1.0, up, down).Solve(Gun, Cool);
+        Assert.True(solution.Flow.LitersPerMinute > 0.0);
+        Warning warning = Assert.Single(
+            solution.Warnings,
+            w => w.Text.Text.Contains("below that of the air", StringComparison.Ordinal)
+        );
+        Assert.Equal("up", warning.Place);
+    }
+
+    [Fact]
+    public void Beds_in_a_row_are_held_to_their_velocity_and_those_with_a_by_pass_to_their_share_of_the_flow()
+    {
+        bool IsTooFast(FlowElement element, double liters_min) =>
+            Line(5.0, element)
+                .Solve(
+                    new PressureWasher("washer", VolumeFlow.FromLitersPerMinute(liters_min), default),
+                    Cool
+                )
+                .Warnings.Any(w => w.Text.Text.Contains("it slips", StringComparison.Ordinal));
+        PackedBed bed = Resin(); // 60 m/h at 7.85 L/min
+        Assert.True(IsTooFast(new InRow("row", [Resin(200.0), bed]), 8.5));
+        Assert.False(IsTooFast(new InRow("row", [bed, bed]), 7.0));
+        Assert.False(IsTooFast(new Bypassed("part", 0.2, bed), 8.5));
+        Assert.True(IsTooFast(new Bypassed("part", 0.2, bed), 10.5));
+    }
+
+    [Fact]
+    public void A_by_pass_takes_its_share_of_the_flow_past_the_stage_and_its_loss()
+    {
+        var carbon = new CarbonStage(
+            "carbon",
+            new CarbonBlock(Volume.FromLiters(1.0)),
+            CarbonBlock.UsualLine,
+            new MeasuredLoss(
+                "carbon",
+                VolumeFlow.FromLitersPerMinute(4.0),
+                Pressure.FromKilopascals(20.0),
+                1.0
+            )
+        );
+        var water = FlowingWater.At(Cool);
+        double whole = carbon.Element!.Loss_Pa(1e-4, water);
+        Assert.Equal(0.75 * whole, new BlendStage("blend", 0.25, carbon).Element!.Loss_Pa(1e-4, water), 1e-9);
+        Assert.Null(new BlendStage("blend", 0.25, new OsmosisStage("osmosis", new ReverseOsmosis())).Element);
+    }
+
+    [Fact]
     public void A_nozzle_known_by_its_bore_obeys_the_orifice_law()
     {
         Nozzle nozzle = Nozzle.FromBore("jet", Length.FromMillimeters(4.0), 0.97);

@@ -133,6 +133,20 @@ public sealed class PlumbingTests
     }
 
     [Fact]
+    public void A_wall_rougher_than_a_tenth_of_the_bore_is_refused()
+    {
+        InputProblem problem = Assert.Single(
+            Problems(
+                """
+                {"supply": "3 bar", "tools": [{"kind": "opening", "bore": "9 mm"}],
+                 "before": [{"kind": "pipe", "innerDiameter": "10 mm", "length": "5 m", "roughness": "1.1 mm"}]}
+                """
+            )
+        );
+        Assert.Equal("plumbing.before[0].roughness", problem.Place);
+    }
+
+    [Fact]
     public void Chlorine_behind_the_carbon_shortens_a_life_by_the_groups_it_destroys()
     {
         ExchangeBed bed = new(

@@ -12,7 +12,7 @@ public sealed class ReverseOsmosisEvidence : IEvidenceSet
         IReadOnlyList<DataTable.Row> chart = DataTable
             .Read("data/published/reverse-osmosis/temperature_factor.csv")
             .Rows;
-        double worst = chart.Max(row =>
+        double worst = chart.Worst(row =>
         {
             Temperature temperature = Temperature.FromDegreesCelsius(row.Number("temperature_C"));
             return double.Abs(

@@ -104,7 +104,7 @@ public sealed class ReverseOsmosisTests
     {
         double limit = Membrane.ScalingLimit(TrainWaters.Soft);
         Assert.InRange(limit, 0.02, 0.949);
-        Scaling scaling = (Membrane with { Recovery = limit }).Treat(TrainWaters.Soft)!.Scaling;
+        Scaling scaling = (Membrane with { Recovery = limit }).Treat(TrainWaters.Soft)!.Scaling!;
         Assert.Equal(0.0, scaling.Worst, 3e-3);
     }
 

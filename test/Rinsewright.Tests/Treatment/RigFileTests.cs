@@ -159,7 +159,7 @@ public sealed class RigFileTests
     }
 
     [Fact]
-    public void The_schema_knows_the_same_names_as_the_reader()
+    public void The_reader_knows_every_name_of_the_schema()
     {
         using var schema = JsonDocument.Parse(
             File.ReadAllText(Repository.PathOf("docs/formats/rig.schema.json"))

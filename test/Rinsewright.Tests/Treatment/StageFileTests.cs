@@ -104,6 +104,58 @@ public sealed class StageFileTests
         }
     }
 
+    [Theory]
+    [InlineData("""{"kind": "sediment", "cleanLoss": "1 bar", "fullLoss": "1 bar"}""", "stages[0].fullLoss")]
+    [InlineData("""{"kind": "sediment", "fullLoss": "1 kPa"}""", "stages[0].fullLoss")]
+    [InlineData("""{"kind": "reverse-osmosis", "elements": 2.9}""", "stages[0].elements")]
+    public void What_a_stage_cannot_be_is_refused(string stage, string place) =>
+        Assert.Equal(place, Read($$"""{"stages": [{{stage}}]}""").Places);
+
+    [Theory]
+    [InlineData("\"2 L\"", "\"2.5 L\"")]
+    [InlineData("\"100 mm\"", "\"150 mm\"")]
+    [InlineData(
+        "0.4}, {\"kind\": \"strong-anion-1\", \"share\": 0.6",
+        "0.5}, {\"kind\": \"strong-anion-1\", \"share\": 0.5"
+    )]
+    [InlineData("strong-anion-1", "strong-anion-2")]
+    [InlineData("\"share\": 0.4", "\"share\": 0.4, \"form\": {\"H\": 0.5, \"Na\": 0.5}")]
+    [InlineData("\"share\": 0.4", "\"share\": 0.4, \"selectivity\": {\"Na\": 3}")]
+    public void Beds_of_a_group_must_be_alike(string said, string otherwise)
+    {
+        string unlike = Bed.Replace(said, otherwise, StringComparison.Ordinal);
+        foreach (string kind in (string[])["parallel", "lead-lag"])
+        {
+            Assert.Equal(
+                "stages[0].beds",
+                Read($$$"""{"stages": [{"kind": "{{{kind}}}", "beds": [{{{Bed}}}, {{{unlike}}}]}]}""").Places
+            );
+            string named = Bed.Replace("\"b\"", "\"c\"", StringComparison.Ordinal);
+            Assert.Equal(
+                "",
+                Read(
+                    $$$"""{"stages": [{"kind": "{{{kind}}}", "beds": [{{{unlike}}}, {{{unlike}}}]}]}"""
+                ).Places
+            );
+            Assert.Equal(
+                "",
+                Read($$$"""{"stages": [{"kind": "{{{kind}}}", "beds": [{{{Bed}}}, {{{named}}}]}]}""").Places
+            );
+        }
+    }
+
+    [Fact]
+    public void A_group_offers_the_one_kind_of_stage_that_it_can_hold()
+    {
+        using JsonDocument document = JsonDocument.Parse(
+            $$$"""{"stages": [{"kind": "parallel", "beds": [{"kind": "softener", {{{Bed[(Bed.IndexOf(',') + 1)..]}}}, {{{Bed}}}]}]}"""
+        );
+        Assert.False(RigFile.TryRead(document.RootElement, out _, out IReadOnlyList<InputProblem> problems));
+        InputProblem problem = Assert.Single(problems);
+        Assert.Equal("stages[0].beds[0].kind", problem.Place);
+        Assert.Equal("\"exchange-bed\"", problem.Expected.ToString());
+    }
+
     private static (Rig? Rig, string Places) Read(string json)
     {
         using JsonDocument document = JsonDocument.Parse(json);

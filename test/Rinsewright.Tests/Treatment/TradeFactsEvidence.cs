@@ -43,7 +43,7 @@ public sealed class TradeFactsEvidence : IEvidenceSet
             EvidenceKind.CommonPractice,
             NoSource,
             rises.Count,
-            rises.Max(r => Math.Abs(r - 0.9)),
+            rises.Worst(r => Math.Abs(r - 0.9)),
             0.2,
             "of the run",
             FormattableString.Invariant(
@@ -71,7 +71,7 @@ public sealed class TradeFactsEvidence : IEvidenceSet
             EvidenceKind.CommonPractice,
             NoSource,
             springs.Length,
-            springs.Max(s => Math.Max(s / 235, 235 / s)),
+            springs.Worst(s => Math.Max(s / 235, 235 / s)),
             2,
             "as a factor",
             FormattableString.Invariant(

@@ -78,7 +78,7 @@ public sealed class TrainEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "computed",
             ratios.Length,
-            100.0 * ratios.Max(r => double.Abs((r / mean) - 1.0)),
+            100.0 * ratios.Worst(r => double.Abs((r / mean) - 1.0)),
             1.0,
             "%",
             string.Create(

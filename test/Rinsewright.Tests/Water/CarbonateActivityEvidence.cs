@@ -34,7 +34,9 @@ public sealed class CarbonateActivityEvidence : IEvidenceSet
             EvidenceKind.Published,
             "harvie1984",
             Strengths.Length,
-            Strengths.Max(m => Math.Abs(Found(m) - (LogGamma("carbonate", m) - LogGamma("bicarbonate", m)))),
+            Strengths.Worst(m =>
+                Math.Abs(Found(m) - (LogGamma("carbonate", m) - LogGamma("bicarbonate", m)))
+            ),
             0.03,
             "log10",
             "the constant of the sodium carbonate pair was chosen by them; with the 1.27 of nordstrom1990 carbonate is 0.3 less active at 0.5 mol/kg"

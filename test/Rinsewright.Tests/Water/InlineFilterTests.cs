@@ -72,6 +72,7 @@ public sealed class InlineFilterTests : IEvidenceSet
     [Fact]
     public void Median_and_spread_follow_a_change_of_unit() =>
         Gen.Select(SomeValues, Gen.Double[-50, 50], Gen.Double[-100, 100])
+            .Repeat()
             .Sample(
                 (values, scale, shift) =>
                 {
@@ -86,6 +87,7 @@ public sealed class InlineFilterTests : IEvidenceSet
     public void Fewer_than_half_the_values_can_be_anything_and_the_median_stays_among_the_rest() =>
         Gen.Select(Gen.Double[10, 20].Array[4, 30], Gen.Double[-1e9, 1e9].Array[0, 30])
             .Where((good, bad) => bad.Length < good.Length)
+            .Repeat()
             .Sample(
                 (good, bad) =>
                     Assert.InRange(

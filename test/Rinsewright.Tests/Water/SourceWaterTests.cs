@@ -57,6 +57,117 @@ public sealed class SourceWaterTests
         Assert.InRange(water.Members.Count(m => m[Component.Nitrate] <= 1.1 * limit), 58, 64);
     }
 
+    [Fact]
+    public void The_ends_of_a_range_are_taken_as_percentiles()
+    {
+        WaterReport report = Report("""{"conductivity":"200-500 uS/cm","hardness":"60-140 mg/L as CaCO3"}""");
+        Assert.InRange(report.Quantile(WaterFigure.Conductivity25, 0.05), 180, 240);
+        Assert.InRange(report.Quantile(WaterFigure.Conductivity25, 0.95), 400, 550);
+        Assert.InRange(report.Quantile(WaterFigure.Hardness, 0.05), 50, 80);
+        Assert.InRange(report.Quantile(WaterFigure.Hardness, 0.95), 110, 160);
+        WaterReport usual = Report(
+            """{"conductivity":"200-230-500 uS/cm","hardness":"60-140 mg/L as CaCO3"}"""
+        );
+        Assert.True(
+            usual.Quantile(WaterFigure.Conductivity25, 0.5)
+                < 0.9 * report.Quantile(WaterFigure.Conductivity25, 0.5)
+        );
+    }
+
+    [Fact]
+    public void Less_than_a_limit_says_no_more_than_that()
+    {
+        WaterReport report = Report("""{"conductivity":"300 uS/cm","hardness":"<20 mg/L as CaCO3"}""");
+        double high = report.Quantile(WaterFigure.Hardness, 0.95);
+        Assert.InRange(high, 10, 22);
+        Assert.True(report.Quantile(WaterFigure.Hardness, 0.05) < 0.75 * high);
+        WaterReport weak = Report("""{"conductivity":"<100 uS/cm"}""");
+        Assert.InRange(weak.Quantile(WaterFigure.Conductivity25, 0.95), 70, 110);
+        Assert.True(weak.Quantile(WaterFigure.Conductivity25, 0.05) < 70);
+    }
+
+    [Theory]
+    [InlineData("""{"conductivity":"300 uS/cm","nitrate":"0-0 mg/L"}""")]
+    [InlineData("""{"conductivity":"3 uS/cm"}""")]
+    [InlineData("""{"conductivity":"0 uS/cm"}""")]
+    [InlineData("""{"conductivity":"200 uS/cm","chloride":"400 mg/L"}""")]
+    public void An_unusual_water_is_many_waters_like_any_other(string json)
+    {
+        SourceWater water = Complete(json);
+        Assert.True(water.Members.Select(m => m[Component.Sodium]).Distinct().Count() > 16);
+        Assert.All(water.Members, m => Assert.All(m.Totals.ToArray(), t => Assert.True(double.IsFinite(t))));
+    }
+
+    [Fact]
+    public void No_ion_at_all_within_a_range_is_next_to_none()
+    {
+        SourceWater water = Complete("""{"conductivity":"300 uS/cm","nitrate":"0-0 mg/L"}""");
+        Assert.All(water.Members, m => Assert.InRange(m[Component.Nitrate], 0, 2e-6));
+    }
+
+    private const string Report15 = """
+        "pH":7.6,"calcium":"62 mg/L","magnesium":"8 mg/L","sodium":"20 mg/L","potassium":"2 mg/L","alkalinity":"171 mg/L as CaCO3","chloride":"30 mg/L","sulfate":"28 mg/L","nitrate":"6 mg/L","silica":"9.8 mg/L as SiO2"
+        """;
+
+    [Fact]
+    public void No_carbon_dioxide_is_a_water_of_high_pH()
+    {
+        SourceWater water = Complete(
+            "{"
+                + Report15.Replace("\"pH\":7.6", "\"carbonDioxide\":\"0 mg/L\"", StringComparison.Ordinal)
+                + "}"
+        );
+        WaterReport? report = WaterReport.Of(water, ActivityModel.TruesdellJones);
+        Assert.InRange(report!.Quantile(WaterFigure.PH, 0.5), 9.5, 13);
+    }
+
+    [Theory]
+    [InlineData("5-12-25 degC", 12)]
+    [InlineData("5-25 degC", 15)]
+    [InlineData("15 degC", 15)]
+    public void The_stated_mean_of_temperatures_is_the_temperature(string stated, double celsius)
+    {
+        SourceWater water = Complete($"{{\"temperature\":\"{stated}\",{Report15}}}");
+        Assert.Equal(celsius, water.Members[0].TemperatureKelvin - 273.15, 1e-9);
+    }
+
+    [Theory]
+    [InlineData("\"hardness\":\"<300 mg/L as CaCO3\"", false)]
+    [InlineData("\"hardness\":\"<100 mg/L as CaCO3\"", true)]
+    [InlineData("\"hardness\":\"100-400 mg/L as CaCO3\"", false)]
+    [InlineData("\"hardness\":\"300-400 mg/L as CaCO3\"", true)]
+    [InlineData("\"hardness\":\"188 mg/L as CaCO3\"", false)]
+    [InlineData("\"hardness\":\"250 mg/L as CaCO3\"", true)]
+    [InlineData("\"conductivity\":\"200-800 uS/cm\"", false)]
+    [InlineData("\"conductivity\":\"<2000 uS/cm\"", false)]
+    [InlineData("\"conductivity\":\"800-900 uS/cm\"", true)]
+    public void A_range_or_a_limit_that_holds_what_is_computed_is_no_contradiction(string stated, bool warned)
+    {
+        SourceWater water = Complete($"{{\"temperature\":\"15 degC\",{stated},{Report15}}}");
+        Assert.True(water.IsSingle);
+        Assert.Equal(
+            warned,
+            water.Warnings.Any(w => w.ToString().Contains("does not fit", StringComparison.Ordinal))
+        );
+    }
+
+    [Fact]
+    public void Every_reason_why_a_water_cannot_be_has_its_own_words()
+    {
+        string[] reasons =
+        [
+            .. new[]
+            {
+                SpeciationStatus.InvalidTotals,
+                SpeciationStatus.TemperatureOutOfRange,
+                SpeciationStatus.NoSuchPH,
+                SpeciationStatus.NoSuchCarbon,
+                SpeciationStatus.NotConverged,
+            }.Select(s => SourceWater.Explain(s).ToString()),
+        ];
+        Assert.Equal(reasons.Length, reasons.Distinct(StringComparer.Ordinal).Count());
+    }
+
     [Theory]
     [InlineData("""{"name":"nothing"}""", "nothing about strength")]
     [InlineData("""{"pH":10.8,"alkalinity":"2 mg/L as CaCO3","calcium":"5 mg/L"}""", "contradict")]

@@ -152,7 +152,7 @@ public sealed class SpeciationEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "parkhurst2013",
             errors.Count,
-            errors.Max(),
+            errors.Worst(),
             tolerance,
             "of 2 % or 0.01 mmol/L",
             remark
@@ -179,7 +179,7 @@ public sealed class SpeciationEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "parkhurst2013",
             errors.Count,
-            errors.Max(),
+            errors.Worst(),
             tolerance,
             unit,
             remark
@@ -207,7 +207,7 @@ public sealed class SpeciationEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "parkhurst2013",
             errors.Count,
-            errors.Max(),
+            errors.Worst(),
             tolerance,
             "%",
             remark

@@ -124,7 +124,7 @@ public sealed class SpeciationSpreadEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "parkhurst2013",
             outside.Count,
-            outside.Max(),
+            outside.Worst(),
             allowed,
             $"of {asked}",
             $"{outside.Count(o => o <= 0)} of {outside.Count} within"

@@ -42,14 +42,20 @@ public sealed class WaterPriorTests
         [
             .. json.RootElement.GetProperty("mean").EnumerateArray().Select(v => v.GetDouble()),
         ];
+        Assert.Equal(mean.Length, stored.Length);
         Assert.All(stored.Zip(mean), p => Assert.Equal(p.Second, p.First, 1e-5));
+        JsonElement rows = json.RootElement.GetProperty("covariance");
+        Assert.Equal(covariance.Length, rows.GetArrayLength());
         Assert.All(
-            json.RootElement.GetProperty("covariance").EnumerateArray().Zip(covariance),
+            rows.EnumerateArray().Zip(covariance),
             row =>
+            {
+                Assert.Equal(row.Second.Length, row.First.GetArrayLength());
                 Assert.All(
                     row.First.EnumerateArray().Select(v => v.GetDouble()).Zip(row.Second),
                     p => Assert.Equal(p.Second, p.First, 1e-5)
-                )
+                );
+            }
         );
     }
 

@@ -90,7 +90,7 @@ public sealed class WaterPropertiesEvidence : IEvidenceSet
             EvidenceKind.Published,
             source,
             errors.Count,
-            errors.Max(),
+            errors.Worst(),
             tolerancePercent,
             "%"
         );
@@ -111,7 +111,7 @@ public sealed class WaterPropertiesEvidence : IEvidenceSet
             EvidenceKind.Published,
             "iapws-r11-07",
             errors.Count,
-            errors.Max(),
+            errors.Worst(),
             0.002,
             "pK"
         );
@@ -129,7 +129,7 @@ public sealed class WaterPropertiesEvidence : IEvidenceSet
             EvidenceKind.Published,
             "plummer1982",
             rows.Count,
-            rows.Max(r =>
+            rows.Worst(r =>
                 Math.Abs(sign * Equilibria.LogK(reaction, Zero + r.Number("temp_C")) - r.Number(column))
             ),
             1e-4,

@@ -1,11 +1,13 @@
 using Microsoft.AspNetCore.Builder;
 using Microsoft.Data.Sqlite;
+using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Access;
 using Rinsewright.Records.Alarms;
 using Rinsewright.Records.Logbook;
 using Rinsewright.Records.Storage;
+using Rinsewright.Web.Alarms;
 using Rinsewright.Web.Hosting;
 using Rinsewright.Web.People;
 
@@ -24,6 +26,9 @@ internal sealed class AlarmSite : IAsyncDisposable
 
     /// <summary>What every host of it had to complain of.</summary>
     public StringWriter Log { get; } = new();
+
+    /// <summary>The lines of it, apart from the server's own that this machine stood still for a while.</summary>
+    public IReadOnlyList<string> Complaints => Site.ComplaintsIn(Log);
 
     public Rig Rig { get; private set; } = null!;
 
@@ -145,21 +150,11 @@ internal sealed class AlarmSite : IAsyncDisposable
         };
 
     /// <summary>Lets time pass on the host's clock until something holds.</summary>
-    public async Task UntilAsync(Func<Task<bool>> holds, TimeSpan? step = null)
-    {
-        for (int i = 0; i < 400; i++)
-        {
-            if (await holds())
-            {
-                return;
-            }
+    public Task UntilAsync(Func<Task<bool>> holds, TimeSpan? step = null) =>
+        Until.HoldsAsync(holds, () => Clock.Advance(step ?? TimeSpan.FromSeconds(5)), Log.ToString);
 
-            Clock.Advance(step ?? TimeSpan.FromSeconds(5));
-            await Task.Delay(TimeSpan.FromMilliseconds(25), TimeProvider.System, Stop);
-        }
-
-        Assert.Fail($"It did not come to be. {Log}");
-    }
+    /// <summary>Looks at the rig as the program does from time to time.</summary>
+    public Task LookAsync() => _app!.Services.GetRequiredService<RigAlarms>().LookAsync(Rig.Id, Stop);
 
     public async ValueTask DisposeAsync()
     {

@@ -39,7 +39,7 @@ public sealed class LookingTests
             }
         );
         await site.UntilAsync(async () => await site.OpenAsync(AlarmKind.Line) is null, Minute);
-        Assert.Empty(site.Log.ToString());
+        Assert.Empty(site.Complaints);
     }
 
     [Fact]
@@ -95,10 +95,7 @@ public sealed class LookingTests
             .. Enumerable.Range(4, 12).Select(d => site.Read(150 + (d % 3), Place.Source, d)),
         ]);
         await site.WriteAsync(site.Read(190, Place.Source, 1));
-        await site.UntilAsync(
-            () => Task.FromResult(site.Clock.GetUtcNow() - AlarmSite.Start > 5 * Minute),
-            Minute
-        );
+        await site.LookAsync();
         Assert.Null(await site.OpenAsync(AlarmKind.Feed)); // up by a quarter
         await site.WriteAsync(site.Read(260, Place.Source, 0.5), site.Read(255, Place.Source, 0.2));
         await site.UntilAsync(async () => await site.OpenAsync(AlarmKind.Feed) is not null, Minute);
@@ -131,13 +128,11 @@ public sealed class LookingTests
                 Stop
             )
         );
-        await site.UntilAsync(
-            async () => await site.OpenAsync(AlarmKind.Silence) is not null,
-            TimeSpan.FromMinutes(10)
-        );
+        site.Clock.Advance(TimeSpan.FromHours(2));
+        await site.UntilAsync(async () => await site.OpenAsync(AlarmKind.Silence) is not null, Minute);
         Alarm silence = (await site.OpenAsync(AlarmKind.Silence))!;
         Assert.Equal((added.Device.Id, site.Rig.Id), (silence.DeviceId, silence.RigId!.Value));
-        Assert.InRange(silence.Seen, 2, 3);
+        Assert.True(silence.Seen >= 2, $"{silence.Seen} h");
         for (int i = 0; i < 10; i++)
         {
             await SendAsync($$"""{"kind": "guess", "age_s": {{i}}}""");

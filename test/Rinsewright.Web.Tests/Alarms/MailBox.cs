@@ -1,7 +1,6 @@
 using System.Buffers;
 using System.Collections.Concurrent;
 using System.Net;
-using System.Net.Sockets;
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
 using MimeKit;
@@ -56,15 +55,8 @@ internal sealed class MailBox : IAsyncDisposable
 
     public IReadOnlyList<MimeMessage> Mails => [.. _mails];
 
-    public static int FreePort()
-    {
-        using var listener = new TcpListener(IPAddress.Loopback, 0);
-        listener.Start();
-        return ((IPEndPoint)listener.LocalEndpoint).Port;
-    }
-
     public static MailBox Open(int? port = null, bool isEncrypted = false) =>
-        new(port ?? FreePort(), isEncrypted ? Certificate() : null);
+        new(port ?? FreePort.Next(), isEncrypted ? Certificate() : null);
 
     /// <summary>How a host reaches it.</summary>
     public static MailServer At(int port, string password = Password) =>

@@ -24,7 +24,7 @@ public sealed partial class MailTests
     [Fact]
     public async Task An_alarm_that_nobody_took_is_sent_after_a_restart_once_and_secrets_are_nowhere_in_the_log()
     {
-        int port = MailBox.FreePort();
+        int port = FreePort.Next();
         await using AlarmSite site = await AlarmSite.StartAsync(By(MailBox.At(port)));
         await site.GoesToAsync(new DestinationDraft("Mira", "mail", "mira@example.org"));
         await site.RaiseAsync(isUrgent: true);

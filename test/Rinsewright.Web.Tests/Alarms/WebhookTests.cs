@@ -112,7 +112,7 @@ public sealed class WebhookTests
     [Fact]
     public async Task A_broker_gets_it_at_the_topic_of_the_destination_also_if_it_was_away()
     {
-        int port = MailBox.FreePort();
+        int port = FreePort.Next();
         await using AlarmSite site = await AlarmSite.StartAsync(options =>
             options with
             {

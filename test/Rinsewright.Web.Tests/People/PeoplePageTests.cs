@@ -46,7 +46,7 @@ public sealed class PeoplePageTests(Browser browser)
         await visit.KeepPictureAsync("people");
         await visit.ExpectWellAsync();
         Assert.DoesNotContain("Bo", await page.Locator("main").InnerTextAsync(), StringComparison.Ordinal);
-        Assert.Empty(firms.Site.Log.ToString());
+        Assert.Empty(firms.Site.Complaints);
         Assert.Contains(
             await new AuditTrail(firms.Site.Store).ListAsync(20, Stop),
             l => l.What is "signed in by passkey"

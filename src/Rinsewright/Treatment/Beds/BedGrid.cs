@@ -9,7 +9,7 @@ namespace Rinsewright.Treatment.Beds;
 /// </summary>
 internal sealed class BedGrid
 {
-    /// <summary>Default number of slices, and the least.</summary>
+    /// <summary>Default number of slices, and the least of a bed that is followed closely.</summary>
     public const int DefaultSlices = 80;
 
     /// <summary>Default ratio of the first slice to the last.</summary>

@@ -15,7 +15,7 @@ internal static class BedNode
     private const int MaxIterations = 100;
     private const int MaxPasses = 120;
     private const double ThetaTolerance = 1e-13;
-    private const double ReferenceFloor = 1e-4;
+    public const double ReferenceFloor = 1e-4; // of the bulk's reference ion
     private const double AcidityTolerance = 1e-10;
     private const double BracketTolerance = 1e-13;
 

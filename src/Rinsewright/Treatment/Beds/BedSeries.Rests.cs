@@ -115,8 +115,11 @@ public sealed partial class BedSeries
         return sum;
     }
 
-    private static double StillFlow(BedState state) =>
-        state.Bed.Area * 1e-4 * WaterProperties.DiffusionFactor(298.15); // creeping water: Sherwood number about 5
+    /// <summary>
+    /// Flow whose film stands for that of still water [m³/s]: a superficial velocity of 0.1 mm/s, our choice. As in a draw, the
+    /// rate is held to what the grid resolves.
+    /// </summary>
+    private static double StillFlow(BedState state) => state.Bed.Area * 1e-4;
 
     private BedCoefficients Coefficients(
         BedState state,

@@ -114,10 +114,6 @@ public sealed class BedState
         return sum;
     }
 
-    /// <summary>Equivalent fraction of a resin still in its reference form (H or OH), averaged over the bed [-].</summary>
-    /// <param name="resin">Index of the resin in the bed.</param>
-    public double MeanReferenceFraction(int resin) => 1 - Resins[resin].Sum(ion => MeanFraction(resin, ion));
-
     /// <summary>Amount of a component on all resins of the bed [mol].</summary>
     public double Held(Component component)
     {

@@ -2,7 +2,7 @@ namespace Rinsewright.Treatment.Beds;
 
 /// <summary>
 /// Mass transfer through the water film around the beads of a packed bed, from published correlations in Reynolds
-/// (superficial velocity), Schmidt and Sherwood numbers. See docs/models/exchange-bed.md, section Film.
+/// (superficial velocity), Schmidt and Sherwood numbers: eqs. 11 to 13 of docs/models/exchange-bed.md.
 /// </summary>
 public static class FilmTransfer
 {

@@ -13,7 +13,7 @@ internal sealed class LaneNode<TLanes>
 {
     private const int MaxIterations = 40;
     private const double Tolerance = 3e-7; // of a step that is still applied: the error left is of its square
-    private const double ReferenceFloor = 1e-4;
+    private const double ReferenceFloor = BedNode.ReferenceFloor;
     private const double LongestLeap = 1;
     private static readonly uint AllLanes = (1u << TLanes.Count) - 1;
 

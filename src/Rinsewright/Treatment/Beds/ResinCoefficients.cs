@@ -55,7 +55,7 @@ internal sealed class ResinCoefficients
         Resin resin,
         BedIons ions,
         int slot,
-        BedCoefficients water,
+        BedCoefficients bulk,
         BedConstants constants,
         BedEquilibria equilibria,
         double resolvableRate
@@ -81,7 +81,7 @@ internal sealed class ResinCoefficients
                         bed,
                         resin,
                         resin.Sign > 0 ? constants.HydrogenDiffusivity : constants.HydroxideDiffusivity,
-                        water.Velocity,
+                        bulk.Velocity,
                         constants
                     )
                 ),
@@ -90,7 +90,7 @@ internal sealed class ResinCoefficients
         for (int k = 0; k < exchanged.Length; k++)
         {
             int i = ions.IndexOf(exchanged[k]);
-            double z = Math.Abs(water.Charge[i]);
+            double z = Math.Abs(bulk.Charge[i]);
             result.Ion[k] = i;
             result.Charge[k] = z;
             result.Scale[k] =
@@ -100,11 +100,11 @@ internal sealed class ResinCoefficients
                 / equilibria.Active(exchanged[k]); // eq. exchange-bed-3
             result.Rate[k] = bed.Equilibrium
                 ? resolvableRate
-                : Math.Min(resolvableRate, TransferRate(bed, resin, exchanged[k], water.Velocity, constants));
+                : Math.Min(resolvableRate, TransferRate(bed, resin, exchanged[k], bulk.Velocity, constants));
             (result.Acidic[k], result.Basic[k]) =
                 resin.Sign > 0
-                    ? (water.ProtonLoss[i], water.ProtonGain[i])
-                    : (water.Kw * water.ProtonGain[i], water.ProtonLoss[i] / water.Kw);
+                    ? (bulk.ProtonLoss[i], bulk.ProtonGain[i])
+                    : (bulk.Kw * bulk.ProtonGain[i], bulk.ProtonLoss[i] / bulk.Kw);
         }
 
         return result;

@@ -68,7 +68,7 @@ public sealed class BatchExchangeEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "parkhurst2013",
             law.Count,
-            law.Max(Math.Abs),
+            law.Worst(Math.Abs),
             0.04,
             "log10 K",
             "the difference of the two codes' activities"
@@ -91,7 +91,7 @@ public sealed class BatchExchangeEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "parkhurst2013",
             errors.Count,
-            errors.Max(),
+            errors.Worst(),
             allowed,
             unit,
             remark
@@ -118,11 +118,11 @@ public sealed class BatchExchangeEvidence : IEvidenceSet
         batch.Settle(PhysicalConstants.ZeroCelsius + row.Number("T_C"), activities: true);
         double fraction = OnExchanger
             .Where(x => row.Has(x.Column))
-            .Max(x => Math.Abs(batch.Fraction(0, x.Ion) - FractionIn(row, x.Column, x.Ion)));
+            .Worst(x => Math.Abs(batch.Fraction(0, x.Ion) - FractionIn(row, x.Column, x.Ion)));
         double[] water = CodeExchanger.WaterOf(row, name => $"tot_{name}_molkgw");
         double left = CodeExchanger
             .Totals.Select(t => t.Component)
-            .Max(c => Math.Abs(batch.Water(c) - water[(int)c]) / Math.Max(0.02 * water[(int)c], 1e-3));
+            .Worst(c => Math.Abs(batch.Water(c) - water[(int)c]) / Math.Max(0.02 * water[(int)c], 1e-3));
         return new Batch(cation, fraction, left, Math.Abs(batch.PH - row.Number("pH")));
     }
 

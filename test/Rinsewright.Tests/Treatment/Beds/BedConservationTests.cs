@@ -64,8 +64,7 @@ public sealed class BedConservationTests
                     Assert.All(series.States, AssertFractions);
                 },
                 iter: 8,
-                threads: 1,
-                seed: "0SQ6P3l0ow51"
+                threads: 1
             );
     }
 

@@ -51,6 +51,7 @@ public sealed class BedDetailTests
         ];
         BedConstants constants = BedConstants.At(288.15);
         Gen.Double[0.5, 60]
+            .Repeat()
             .Sample(
                 flow =>
                     Assert.InRange(

@@ -18,7 +18,7 @@ public sealed class BedTheoryEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "thomas1944",
             j.Count,
-            j.Max(r => Math.Abs(JFunction.Value(r.Number("a"), r.Number("b")) - r.Number("J"))),
+            j.Worst(r => Math.Abs(JFunction.Value(r.Number("a"), r.Number("b")) - r.Number("J"))),
             1e-12,
             "absolute"
         );
@@ -29,7 +29,7 @@ public sealed class BedTheoryEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "hiester1952",
             thomas.Count,
-            thomas.Max(r =>
+            thomas.Worst(r =>
                 Math.Abs(JFunction.Thomas(r.Number("r"), r.Number("N"), r.Number("T")) - r.Number("x"))
             ),
             1e-9,
@@ -69,7 +69,7 @@ public sealed class BedTheoryEvidence : IEvidenceSet
             EvidenceKind.Published,
             "thomas1944",
             throughput.Length,
-            throughput.Max(t => Math.Abs(bed.Fraction(curve, "in", t) - JFunction.Value(units, units * t))),
+            throughput.Worst(t => Math.Abs(bed.Fraction(curve, "in", t) - JFunction.Value(units, units * t))),
             0.01,
             "of the feed"
         );
@@ -96,7 +96,7 @@ public sealed class BedTheoryEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "glueckauf1947",
             rows.Count,
-            rows.Max(r => Math.Abs(pair.Fraction(curve, "in", r.Number("T")) - r.Number("x"))),
+            rows.Worst(r => Math.Abs(pair.Fraction(curve, "in", r.Number("T")) - r.Number("x"))),
             0.01,
             "of the feed",
             film ? "" : "1 200 slices, which leave the film a twentieth of the resistance or less"
@@ -139,7 +139,7 @@ public sealed class BedTheoryEvidence : IEvidenceSet
             EvidenceKind.Identity,
             "identity",
             misses.Count,
-            misses.Max(),
+            misses.Worst(),
             0.01,
             "of the feed"
         );

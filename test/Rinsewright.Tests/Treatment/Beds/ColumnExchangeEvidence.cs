@@ -70,7 +70,7 @@ public sealed class ColumnExchangeEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "parkhurst2013",
             all.Count,
-            all.Max(),
+            all.Worst(),
             allowed,
             "%",
             remark
@@ -124,7 +124,7 @@ public sealed class ColumnExchangeEvidence : IEvidenceSet
             (double at, double peak) = curve.MaxBy(p => p.Value);
             if (peak > 1.1 * totals[(int)ion] && at < 0.95 * end)
             {
-                double ours = Enumerable.Range(0, 4000).Max(i => At(ion, 1 + (i / 4000.0 * (end - 1))));
+                double ours = Enumerable.Range(0, 4000).Worst(i => At(ion, 1 + (i / 4000.0 * (end - 1))));
                 peaks.Add(100 * Math.Abs((ours / peak) - 1));
             }
         }
@@ -194,7 +194,7 @@ public sealed class ColumnExchangeEvidence : IEvidenceSet
     )
     {
         double[] left = series.Effluent.At(Volume.FromLiters(2 * VoidFraction));
-        Assert.True(left.Max() < 1e-3 * totals.Max());
+        Assert.True(left.Worst() < 1e-3 * totals.Max());
         var water = new WaterComposition(left, 0, temperature.Kelvins);
         var species = new Speciation();
         Assert.Equal(SpeciationStatus.Solved, new SpeciationSolver().Solve(water, water.Closed, species));

@@ -112,7 +112,7 @@ public sealed class EffluentEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             "computed",
             all.Count,
-            all.Max(),
+            all.Worst(),
             allowed,
             unit,
             remark

@@ -157,7 +157,7 @@ public sealed class ElectroselectivityEvidence : IEvidenceSet
             EvidenceKind.Published,
             "davis2010",
             errors.Count,
-            errors.Max(),
+            errors.Worst(),
             allowed,
             unit
         );

@@ -116,7 +116,7 @@ public sealed class FilmTransferEvidence : IEvidenceSet
             EvidenceKind.OtherCode,
             source,
             ratios.Count,
-            100 * ratios.Max(r => Math.Abs(r - 1)),
+            100 * ratios.Worst(r => Math.Abs(r - 1)),
             allowed,
             "%",
             remark

@@ -21,6 +21,7 @@ public sealed class LanesTests
         Number
             .Where(x => x != 0 && (BitConverter.DoubleToUInt64Bits(x) & Mantissa) != Mantissa)
             .Array[8]
+            .Repeat()
             .Sample(
                 values =>
                 {
@@ -37,6 +38,7 @@ public sealed class LanesTests
     public void Every_width_gives_the_numbers_of_a_bed_alone()
     {
         Gen.Select(Number.Array[8], Number.Array[8], Number.Array[8])
+            .Repeat()
             .Sample(
                 (x, y, z) =>
                 {

@@ -139,14 +139,14 @@ public sealed class MixedBedFrontsEvidence : IEvidenceSet
         yield return Row(
             $"mixed bed, {side} side: fronts",
             volumes.Count,
-            volumes.Max(),
+            volumes.Worst(),
             0.5,
             "% of the liters"
         );
         yield return Row(
             $"mixed bed, {side} side: plateaus",
             levels.Count,
-            levels.Max(),
+            levels.Worst(),
             0.01,
             "of the feed"
         );

@@ -76,7 +76,7 @@ public sealed class MulticomponentEvidence : IEvidenceSet
         yield return Row(
             $"{name}: volume at which shocks come",
             fronts.Count,
-            100 * fronts.Max(),
+            100 * fronts.Worst(),
             0.5,
             "%",
             run
@@ -95,7 +95,7 @@ public sealed class MulticomponentEvidence : IEvidenceSet
         yield return Row(
             $"{name}: plateaus",
             levels.Count,
-            levels.Max(),
+            levels.Worst(),
             0.005,
             "of the feed",
             $"{run}; plateaus wider than 0.06 in throughput"
@@ -111,7 +111,7 @@ public sealed class MulticomponentEvidence : IEvidenceSet
             yield return Row(
                 $"{name}: spreading waves",
                 fans.Count,
-                fans.Max(),
+                fans.Worst(),
                 0.015,
                 "of the feed",
                 $"{run}; near the two ends of a wave, which more slices sharpen (0.022 at 400, 0.010 at 1 600)"
