@@ -257,7 +257,7 @@ internal static class ForecastOutput
                     ? FormattableString.Invariant(
                         $"Cheapest: change it after {Round(change.LitersFromNow)} more litres ({change.CostThen:0.0000} a litre over its life; now it would be {change.CostNow:0.0000})."
                     )
-                    : "Cheapest: go on, the line is not reached."
+                    : "Cheapest: go on; at these prices a change never pays."
             );
         }
 

@@ -1,6 +1,5 @@
 using Rinsewright.Forecasting;
 using Rinsewright.Records.Histories;
-using Rinsewright.Records.Logbook;
 
 namespace Rinsewright.Records.Forecasts;
 

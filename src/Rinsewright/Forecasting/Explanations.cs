@@ -255,6 +255,7 @@ internal static class Explanations
     private static bool IsInletNear(FillReading reading, FillReading last) =>
         reading.Side is ReadingSide.Inlet && Math.Abs(reading.Days - last.Days) <= 3;
 
+    /// <summary>What else stands around the last reading at the outlet.</summary>
     /// <param name="fill">The fill.</param>
     /// <param name="before">What the readings before the last at the outlet say.</param>
     /// <param name="usual">What they say without those of the inlet near it, which would else bear themselves out.</param>

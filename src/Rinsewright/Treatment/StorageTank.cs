@@ -23,7 +23,7 @@ public sealed record StorageTank(Volume Volume, double Surface_m2)
     /// </summary>
     public double Transfer_m_s { get; init; } = 5e-6;
 
-    /// <summary>log10 of the partial pressure of carbon dioxide in atm [-]: −3.38 is 420 ppm; closed rooms hold more.</summary>
+    /// <summary>log10 of the partial pressure of carbon dioxide in atm [-]: −3.38 is 417 ppm; closed rooms hold more.</summary>
     public double LogCarbonDioxidePressure { get; init; } = -3.38;
 
     /// <summary>Pressure of the delivery pump, with the tool shut.</summary>
