@@ -18,7 +18,7 @@ internal static class ChooseCommand
             "choose",
             "Find the cheapest train for a water and a habit, and show what is given up for what.",
             "rinsewright choose examples/waters/chalk-tap.json --habit examples/habits/two-vans.json --prices examples/prices/example.json",
-            "rinsewright choose examples/waters/upland-tap.json --habit examples/habits/weekend.json --prices examples/prices/example.json --budget 300 --height \"700 mm\" --json"
+            "rinsewright choose examples/waters/upland-tap.json --habit examples/habits/weekend.json --prices examples/prices/example.json --budget 500 --height \"1.2 m\" --json"
         );
         Argument<string> water = verb.Takes<string>(
             "water",

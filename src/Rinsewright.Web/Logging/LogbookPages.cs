@@ -101,14 +101,19 @@ public sealed class LogbookPages(LogbookStore store, RigOutlook outlooks, Speech
             await EditsAsync(context, zone, cancel),
             outlook,
             await ForecastScores.OfAsync(context, outlook.History, cancel),
-            shown.Length > 0
-                ? speech[
-                    "{0} readings behind the bed, the last {1} ppm; least {2}, most {3} ppm.",
-                    shown.Length,
-                    Speech.Ppm(shown[^1], outlook.MeterFactor),
-                    Speech.Ppm(shown.Min(), outlook.MeterFactor),
-                    Speech.Ppm(shown.Max(), outlook.MeterFactor)
-                ]
+            shown.Length == 1
+                    ? speech[
+                        "One reading behind the bed: {0} ppm.",
+                        Speech.Ppm(shown[0], outlook.MeterFactor)
+                    ]
+                : shown.Length > 0
+                    ? speech[
+                        "{0} readings behind the bed, the last {1} ppm; least {2}, most {3} ppm.",
+                        shown.Length,
+                        Speech.Ppm(shown[^1], outlook.MeterFactor),
+                        Speech.Ppm(shown.Min(), outlook.MeterFactor),
+                        Speech.Ppm(shown.Max(), outlook.MeterFactor)
+                    ]
                 : ""
         );
     }

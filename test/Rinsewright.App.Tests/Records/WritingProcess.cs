@@ -7,6 +7,7 @@ namespace Rinsewright.App.Tests.Records;
 internal sealed class WritingProcess : IDisposable
 {
     public const int ImportedRows = 40;
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
     private readonly Process _process;
 
     public WritingProcess(StoreAddress address, string name)
@@ -23,7 +24,7 @@ internal sealed class WritingProcess : IDisposable
 
     /// <summary>The next acknowledged write.</summary>
     public async Task<string> NextAsync() =>
-        await _process.StandardOutput.ReadLineAsync()
+        await _process.StandardOutput.ReadLineAsync().WaitAsync(Patience)
         ?? throw new InvalidOperationException("The writer has stopped by itself.");
 
     /// <summary>Kills it as <c>kill -9</c> does; returns what it had still acknowledged.</summary>

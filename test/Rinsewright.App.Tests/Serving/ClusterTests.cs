@@ -81,7 +81,7 @@ public sealed class ClusterTests
         var database = new NpgsqlConnectionStringBuilder(record.Address.ConnectionString);
         // The second reaches the database, and both members each other, by ways that can be cut.
         await using var toDatabase = new Passage(AddressOf(database));
-        (int firstPort, int secondPort) = (FreePort(), FreePort());
+        (int firstPort, int secondPort) = (FreePort.Next(), FreePort.Next());
         await using var toFirst = new Passage(new IPEndPoint(IPAddress.Loopback, firstPort));
         await using var toSecond = new Passage(new IPEndPoint(IPAddress.Loopback, secondPort));
         await using ServingProcess first = await MemberAsync(
@@ -129,10 +129,11 @@ public sealed class ClusterTests
             TimeProvider.System,
             Stop
         );
-        ForecastRigs rigs = await ForecastRigs.AddAsync(store, 6);
         string[] often = ["--forecast-every-hours", "0.02"];
         await using ServingProcess first = await MemberAsync(record.Address, often);
         await using ServingProcess second = await MemberAsync(record.Address, often);
+        // Their period begins when both are there, however long that takes.
+        ForecastRigs rigs = await ForecastRigs.AddAsync(store, 6);
         // Their forecasts are spread over the period, so that most are still to come.
         await rigs.UntilAsync(async () => await rigs.WokenAsync() == 6);
         Assert.True(await rigs.ForecastAsync() < 6, "all were forecast before anybody was killed");
@@ -149,7 +150,7 @@ public sealed class ClusterTests
             : new DnsEndPoint(database.Host, database.Port);
 
     private static Task<ServingProcess> MemberAsync(StoreAddress address, params string[] more) =>
-        MemberAsync(address.ConnectionString!, FreePort(), more);
+        MemberAsync(address.ConnectionString!, FreePort.Next(), more);
 
     private static Task<ServingProcess> MemberAsync(string database, int port, params string[] more) =>
         ServingProcess.StartAsync([
@@ -161,11 +162,4 @@ public sealed class ClusterTests
             $"{port}",
             .. more,
         ]);
-
-    private static int FreePort()
-    {
-        using var any = new TcpListener(IPAddress.Loopback, 0);
-        any.Start();
-        return ((IPEndPoint)any.LocalEndpoint).Port;
-    }
 }
