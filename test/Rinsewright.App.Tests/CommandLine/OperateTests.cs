@@ -68,6 +68,7 @@ public sealed class OperateTests
             )
             {
                 WorkingDirectory = drill.PathOf("."),
+                UseShellExecute = false,
                 RedirectStandardError = true,
             }
         )!;
