@@ -177,6 +177,10 @@ internal sealed class Visit : IAsyncDisposable
             )
             : Task.CompletedTask;
 
+    /// <summary>Takes out what the browser itself says of an answer that was meant to be a refusal.</summary>
+    public void ExpectComplaint(string text) =>
+        Assert.NotEqual(0, _complaints.RemoveAll(c => c.Contains(text, StringComparison.Ordinal)));
+
     /// <summary>No complaint so far, nothing that only some people can use, nothing wider than the screen.</summary>
     public async Task ExpectWellAsync()
     {

@@ -18,6 +18,7 @@ public sealed class QueueTests(Browser browser)
         await Assertions.Expect(kept).ToContainTextAsync("a bucket");
         await visit.OpenAsync("/");
         await Assertions.Expect(kept).ToContainTextAsync("Not written: a bucket");
+        visit.ExpectComplaint("422");
         await visit.ExpectWellAsync();
         await kept.GetByRole(AriaRole.Button).ClickAsync();
         await Assertions.Expect(kept).ToBeHiddenAsync();

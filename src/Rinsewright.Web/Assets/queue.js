@@ -3,7 +3,6 @@
 const name = "rinsewright", store = "waiting";
 const longest = 20_000; // ms that an answer is waited for: one bar of signal must not hold the queue up
 
-
 function open() {
   return new Promise((resolve, reject) => {
     const request = indexedDB.open(name, 1);
