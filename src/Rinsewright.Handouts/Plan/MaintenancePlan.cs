@@ -336,7 +336,11 @@ public sealed partial record MaintenancePlan(string Rig, DateTimeOffset At, IRea
         day?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) ?? "beyond ten years";
 
     /// <summary>Whole words: a "Spring clean" is no look at the rings.</summary>
-    [GeneratedRegex(@"\b(?:o?rings?|seals?)\b", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant, 1000)]
+    [GeneratedRegex(
+        @"\b(?:o?rings?|seals?)\b",
+        RegexOptions.IgnoreCase | RegexOptions.CultureInvariant,
+        1000
+    )]
     private static partial Regex Seals();
 
     private static string Invariant(FormattableString text) => FormattableString.Invariant(text);
