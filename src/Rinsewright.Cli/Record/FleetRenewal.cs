@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using Microsoft.EntityFrameworkCore;
 using Rinsewright.Handouts;
 using Rinsewright.Quantities;
@@ -84,17 +85,18 @@ internal static class FleetRenewal
             return;
         }
 
-        IReadOnlyList<KeptForecast> made = ForecastKeeping.AllOf(
-            store.Ids,
-            forecast,
-            RigBed.MeterFactorOf(history),
-            now,
-            Seed
+        (IReadOnlyList<KeptForecast> made, ImmutableArray<WearForecast> wear) = UnsolvedException.Unless(
+            history.Rig.Name,
+            () =>
+                (
+                    ForecastKeeping.AllOf(store.Ids, forecast, RigBed.MeterFactorOf(history), now, Seed),
+                    WearForecast.Of(history, now, Seed)
+                )
         );
         IReadOnlyList<KeptWear> worn = await ForecastKeeping.NewWearAsync(
             context,
             store.Ids,
-            WearForecast.Of(history, now, Seed),
+            wear,
             now,
             Seed,
             cancel

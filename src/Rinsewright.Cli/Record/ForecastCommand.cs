@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.CommandLine;
 using Rinsewright.Forecasting;
+using Rinsewright.Handouts;
 using Rinsewright.Quantities;
 using Rinsewright.Records.Exchange;
 using Rinsewright.Records.Forecasts;
@@ -140,22 +141,43 @@ internal static class ForecastCommand
                 ChangeCosts? costs = line.GetValue(fillCost) is { } fill
                     ? new ChangeCosts(fill, line.GetValue(spotCost) ?? UsualSpotCost)
                     : null;
-                Rotation? rotation = costs is null ? null : forecast.RotationAt(asked[0], MeterFactor);
-                KeptForecast[] entries =
-                [
-                    .. (keeps ? asked : []).Select(l =>
-                        ForecastKeeping.Of(
-                            store.Ids,
-                            forecast,
-                            forecast.Answers.To(l, MeterFactor),
-                            MeterFactor,
-                            moment,
-                            chance,
-                            l == asked[0] ? costs : null,
-                            l == asked[0] ? rotation : null
-                        )
-                    ),
-                ];
+                (ForecastAnswer answer, KeptForecast[] entries) = UnsolvedException.Unless(
+                    found.Name,
+                    () =>
+                    {
+                        Rotation? rotation = costs is null
+                            ? null
+                            : forecast.RotationAt(asked[0], MeterFactor);
+                        KeptForecast[] kept =
+                        [
+                            .. (keeps ? asked : []).Select(l =>
+                                ForecastKeeping.Of(
+                                    store.Ids,
+                                    forecast,
+                                    forecast.Answers.To(l, MeterFactor),
+                                    MeterFactor,
+                                    moment,
+                                    chance,
+                                    l == asked[0] ? costs : null,
+                                    l == asked[0] ? rotation : null
+                                )
+                            ),
+                        ];
+                        return (
+                            new ForecastAnswer(
+                                forecast,
+                                WearForecast.Of(history, moment, chance),
+                                moment,
+                                chance,
+                                [.. kept.Select(e => e.Id)],
+                                [.. asked.Select(l => forecast.Answers.To(l, MeterFactor))],
+                                costs is null ? null : forecast.WhenToChange(asked[0], MeterFactor, costs),
+                                rotation
+                            ),
+                            kept
+                        );
+                    }
+                );
                 if (
                     entries.Length > 0
                     && await store.WriteAsync(record.Draft(line, "forecast kept"), entries, cancel)
@@ -165,16 +187,6 @@ internal static class ForecastCommand
                     return terminal.Refuse(refused);
                 }
 
-                var answer = new ForecastAnswer(
-                    forecast,
-                    WearForecast.Of(history, moment, chance),
-                    moment,
-                    chance,
-                    [.. entries.Select(e => e.Id)],
-                    [.. asked.Select(l => forecast.Answers.To(l, MeterFactor))],
-                    costs is null ? null : forecast.WhenToChange(asked[0], MeterFactor, costs),
-                    rotation
-                );
                 return Verb.WantsJson(line)
                     ? ForecastOutput.WriteJson(terminal, answer)
                     : ForecastOutput.WriteText(terminal, answer);

@@ -65,6 +65,7 @@ public static class CarbonForecast
     /// <param name="carbon">The case.</param>
     /// <param name="members">Number of members.</param>
     /// <param name="seed">Seed; the same seed gives the same answer.</param>
+    /// <exception cref="InvalidOperationException">The readings could not be taken into account in full.</exception>
     public static StageOutlook Of(CarbonCase carbon, int members, int seed)
     {
         double capacitySd = Math.Sqrt(
@@ -86,9 +87,9 @@ public static class CarbonForecast
         );
         double[] left =
         [
-            .. sampler.Draw(members, Moves).Select(u => LifeOf(carbon, u) - carbon.LoggedLiters),
+            .. sampler.DrawInFull(members, Moves).Select(u => LifeOf(carbon, u) - carbon.LoggedLiters),
         ];
-        return StageOutlook.Of(left, carbon.Usage, seed) with { IsReached = sampler.IsReached };
+        return StageOutlook.Of(left, carbon.Usage, seed);
     }
 
     /// <summary>Standard deviation of the logarithm of a default whose bounds hold nine of ten [-].</summary>

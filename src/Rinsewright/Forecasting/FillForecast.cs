@@ -47,12 +47,6 @@ public sealed class FillForecast
     /// <summary>Number of members.</summary>
     public int Members => _posterior.Members.Length;
 
-    /// <summary>
-    /// Whether the readings were taken into account in full; else they contradict all that the fill may be so much that its answers
-    /// rest on a part of what they say.
-    /// </summary>
-    public bool IsReached => _posterior.IsReached;
-
     /// <summary>Logarithm of the marginal likelihood of the readings [-].</summary>
     public double LogEvidence => _posterior.LogEvidence;
 
@@ -107,11 +101,13 @@ public sealed class FillForecast
     /// <param name="library">Lives of the rig that it stands in.</param>
     /// <param name="members">Number of members.</param>
     /// <param name="seed">Seed of the random stream; the same seed gives the same answers.</param>
+    /// <exception cref="InvalidOperationException">The readings could not be taken into account in full.</exception>
     public static FillForecast Of(FillCase fill, LifeLibrary library, int members, int seed) =>
         new(fill, FillPosterior.Of(fill, library.Lives, members, seed), seed);
 
     /// <summary>The same fill with more readings behind those already counted.</summary>
     /// <param name="fill">The fill as it is now.</param>
+    /// <exception cref="InvalidOperationException">The readings could not be taken into account in full.</exception>
     public FillForecast With(FillCase fill) => new(fill, _posterior.With(fill), _seed + 1);
 
     /// <summary>What is left to a line.</summary>
@@ -120,10 +116,7 @@ public sealed class FillForecast
     public LineOutlook To(ChangeOutLine line, double meterFactor)
     {
         var outlook = StageOutlook.Of(LitersLeft(line, meterFactor), _case.Usage, _seed);
-        return new LineOutlook(line, outlook.LitersLeft, outlook.WeeksLeft, outlook.PassedNow)
-        {
-            IsReached = IsReached,
-        };
+        return new LineOutlook(line, outlook.LitersLeft, outlook.WeeksLeft, outlook.PassedNow);
     }
 
     /// <summary>What reading would tell most about the litres left to a line, best first.</summary>

@@ -23,8 +23,7 @@ internal sealed class FillPosterior
         FillPrior prior,
         Unknowns[] members,
         int seed,
-        double logEvidence,
-        bool isReached
+        double logEvidence
     )
     {
         Model = model;
@@ -32,7 +31,6 @@ internal sealed class FillPosterior
         Members = [.. members];
         _seed = seed;
         LogEvidence = logEvidence;
-        IsReached = isReached;
     }
 
     public ReadingModel Model { get; }
@@ -41,9 +39,6 @@ internal sealed class FillPosterior
 
     /// <summary>Logarithm of the marginal likelihood of the readings [-].</summary>
     public double LogEvidence { get; }
-
-    /// <summary>Whether the likelihood was raised to power 1; the members are else those of a weaker one.</summary>
-    public bool IsReached { get; }
 
     /// <summary>Finds the posterior of a fill from its prior.</summary>
     /// <param name="fill">The fill.</param>
@@ -65,7 +60,7 @@ internal sealed class FillPosterior
             members[m] = prior.Draw(new Random(SeedOf(seed, 0, m)));
         }
 
-        return Led(model, prior, members, 0, seed, true);
+        return Led(model, prior, members, 0, seed);
     }
 
     /// <summary>Takes up readings that came after those already counted, without starting from nothing.</summary>
@@ -74,7 +69,7 @@ internal sealed class FillPosterior
     {
         fill.Validate();
         var model = new ReadingModel(fill, Model.Lives);
-        return Led(model, _prior, [.. Members], Model.Count, _seed + 1, IsReached);
+        return Led(model, _prior, [.. Members], Model.Count, _seed + 1);
     }
 
     private static FillPosterior Led(
@@ -82,8 +77,7 @@ internal sealed class FillPosterior
         FillPrior prior,
         Unknowns[] members,
         int first,
-        int seed,
-        bool isReachedBefore
+        int seed
     )
     {
         int count = members.Length;
@@ -114,7 +108,9 @@ internal sealed class FillPosterior
             );
         }
 
-        return new FillPosterior(model, prior, members, seed, evidence, isReachedBefore && power >= 1);
+        return power >= 1
+            ? new FillPosterior(model, prior, members, seed, evidence)
+            : throw TemperedSampler.NotReached();
     }
 
     private static int SeedOf(int seed, int stage, int member) =>

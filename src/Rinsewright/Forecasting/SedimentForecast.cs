@@ -48,6 +48,7 @@ public static class SedimentForecast
     /// <param name="sediment">The case.</param>
     /// <param name="members">Number of members.</param>
     /// <param name="seed">Seed; the same seed gives the same answer.</param>
+    /// <exception cref="InvalidOperationException">The readings could not be taken into account in full.</exception>
     public static StageOutlook Of(SedimentCase sediment, int members, int seed)
     {
         double solids = CarbonForecast.SdOf(SedimentFilter.Defaults["tapSolids"]);
@@ -62,9 +63,9 @@ public static class SedimentForecast
         );
         double[] left =
         [
-            .. sampler.Draw(members, Moves).Select(u => LifeOf(sediment, u) - sediment.LoggedLiters),
+            .. sampler.DrawInFull(members, Moves).Select(u => LifeOf(sediment, u) - sediment.LoggedLiters),
         ];
-        return StageOutlook.Of(left, sediment.Usage, seed) with { IsReached = sampler.IsReached };
+        return StageOutlook.Of(left, sediment.Usage, seed);
     }
 
     private static double LogLikelihood(SedimentCase sediment, double[] unknowns)

@@ -14,12 +14,6 @@ public record StageOutlook(
     double PassedNow
 )
 {
-    /// <summary>
-    /// Whether the readings were taken into account in full; else they contradict all that the stage may be so much that this rests
-    /// on a part of what they say.
-    /// </summary>
-    public bool IsReached { get; init; } = true;
-
     /// <summary>Median and 5 % and 95 % quantiles of the litres left [L].</summary>
     public Band Liters => Band.Of(LitersLeft);
 

@@ -53,6 +53,22 @@ internal sealed class TemperedSampler(
         return members;
     }
 
+    /// <summary>Members of equal weight of the full likelihood, as <see cref="Draw"/>.</summary>
+    /// <param name="count">How many.</param>
+    /// <param name="moves">Metropolis steps of every member after each resampling.</param>
+    /// <exception cref="InvalidOperationException">The draw did not come to the full likelihood.</exception>
+    public IReadOnlyList<double[]> DrawInFull(int count, int moves)
+    {
+        IReadOnlyList<double[]> members = Draw(count, moves);
+        return IsReached ? members : throw NotReached();
+    }
+
+    /// <summary>Numerics that ended before the likelihood was raised to power 1.</summary>
+    internal static InvalidOperationException NotReached() =>
+        new(
+            "What was read contradicts what it can be so strongly that it was not taken into account in full."
+        );
+
     /// <summary>Of a weight that is no number nothing is known but that it must not count.</summary>
     private static double OrNone(double logWeight) =>
         double.IsNaN(logWeight) ? double.NegativeInfinity : logWeight;

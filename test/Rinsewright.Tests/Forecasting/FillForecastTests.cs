@@ -147,7 +147,6 @@ public sealed class FillForecastTests
         FillCase fill = Rigs[0].Fill with { Readings = [] };
         FillForecast forecast = FillForecast.Of(fill, Library, 500, 1);
         Assert.Equal(0, forecast.LogEvidence, 1e-9);
-        Assert.True(forecast.IsReached);
         LineOutlook outlook = forecast.To(SyntheticRigs.Line, 0.5);
         Assert.True(outlook.Liters.P05 < outlook.Liters.Median && outlook.Liters.Median < outlook.Liters.P95);
         Assert.Empty(forecast.Explain());

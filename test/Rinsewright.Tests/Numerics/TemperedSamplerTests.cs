@@ -27,6 +27,7 @@ public sealed class TemperedSamplerTests
         double[] drawn = [.. sampler.Draw(400, 2).Select(x => x[0])];
         Assert.False(sampler.IsReached);
         Assert.InRange(drawn.Average(), 2.8, 3.2);
+        Assert.Throws<InvalidOperationException>(() => sampler.DrawInFull(400, 2));
     }
 
     [Fact]
