@@ -104,6 +104,39 @@ public sealed class RigHistoryTests
     }
 
     [Fact]
+    public async Task What_two_registers_count_at_once_is_counted_once()
+    {
+        await using TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Sqlite);
+        var entries = new Entries(record.Store.Ids);
+        await record.WriteAsync([
+            .. entries.Basis,
+            Total(Place.Outlet, 0, 10.0),
+            Total(Place.Outlet, 20, 10.4),
+            Total(Place.Outlet, 40, 10.9),
+            Total(Place.Inlet, 10, 3.0),
+            Total(Place.Inlet, 30, 3.5),
+            Total(Place.Inlet, 40, 3.7),
+            Total(Place.Inlet, 50, 3.8),
+        ]);
+        await using LogbookContext context = record.Store.Read();
+        RigHistory history = (await RigHistory.LoadAsync(context, entries.Rig.Id))!;
+        Assert.Equal(
+            [(At(0), At(20), 0.4), (At(20), At(40), 0.5), (At(40), At(50), 0.1)],
+            history.Metered.Select(p => (p.From, p.To, Math.Round(p.Metered_m3, 9)))
+        );
+
+        Reading Total(Place place, double day, double volume_m3) =>
+            entries.Reading(At(day)) with
+            {
+                Place = place,
+                Measurand = Measurand.MeterTotal,
+                MeterId = null,
+                Value_SI = volume_m3,
+                Unit = "m3",
+            };
+    }
+
+    [Fact]
     public async Task The_source_is_that_of_the_season_and_of_the_readings_nearby()
     {
         await using TestRecord record = await TestRecord.OpenAsync(DatabaseKind.Sqlite);
