@@ -146,10 +146,44 @@ public sealed class InlineFilterTests : IEvidenceSet
     }
 
     [Fact]
-    public void Values_out_of_the_order_of_time_are_refused() =>
+    public void Neighbours_at_the_very_ends_of_the_span_count()
+    {
+        DateTimeOffset[] five = [.. ((double[])[-5, -2.5, 0, 2.5, 5]).Select(m => Start.AddMinutes(m))];
+        Assert.Equal(
+            [false, false, true, false, false],
+            InlineFilter.Usual.SpikesOf(five, [1, 1, 900, 1, 1])
+        );
+    }
+
+    [Fact]
+    public void What_lies_farther_than_the_span_is_no_neighbour()
+    {
+        double[] level = [.. Minutes(20).Select(m => m < 10 ? 1.0 : 9.0)];
+        Assert.Empty(Spikes([.. level, .. level], InlineFilter.Usual));
+    }
+
+    [Fact]
+    public void Equal_values_are_believed_to_scatter_by_a_hundredth()
+    {
+        Assert.Empty(Spikes([10, 10, 10.29, 10, 10], InlineFilter.Usual));
+        Assert.Equal([10.31], Spikes([10, 10, 10.31, 10, 10], InlineFilter.Usual));
+    }
+
+    // Of normal values the median's standard error is 1.2533 times the mean's (common knowledge of statistics).
+    [Fact]
+    public void The_standard_error_of_a_median_falls_with_the_root_of_the_count() =>
+        Assert.Equal(1.2533 * 3 / 10, new RobustLevel(5, 3, 100).StandardError, 1e-4);
+
+    [Fact]
+    public void Values_out_of_the_order_of_time_are_refused()
+    {
         Assert.Throws<ArgumentException>(() =>
             InlineFilter.Usual.SpikesOf([Start, Start.AddMinutes(-1)], [1, 1])
         );
+        Assert.Throws<ArgumentException>(() => InlineFilter.Usual.SpikesOf([Start], [1, 1]));
+        Assert.Throws<ArgumentException>(() => InlineFilter.LevelOf([]));
+        Assert.Equal([false, false], InlineFilter.Usual.SpikesOf([Start, Start], [1, 1]));
+    }
 
     private static IEnumerable<int> Minutes(int count) => Enumerable.Range(0, count);
 

@@ -65,6 +65,11 @@ public sealed class MeterHistoryTests
         Assert.Equal(MeterCalibration.Unchecked.OffsetVariance, late.OffsetVariance, 1e-6);
     }
 
+    // Gain 1 ± 0.05 of 100, offset ± 2, the solution ± 3 and the reading ± 4: variances of 25, 4, 9 and 16.
+    [Fact]
+    public void A_surprise_counts_everything_that_is_uncertain() =>
+        Assert.Equal(12 / Math.Sqrt(54), History([]).Surprise(Start, new BenchCheck(100, 3, 112, 4)), 1e-12);
+
     [Fact]
     public void A_check_that_contradicts_the_others_surprises_most_and_without_it_none_does()
     {

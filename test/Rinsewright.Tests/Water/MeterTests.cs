@@ -15,6 +15,9 @@ public sealed class MeterTests
     [InlineData(20, 1.116)]
     [InlineData(10, 1.428)]
     [InlineData(25, 1.000)]
+    [InlineData(12.5, 1.337)]
+    [InlineData(34.5, 0.8295)]
+    [InlineData(38, 0.822)]
     public void Natural_water_compensation_has_the_factors_of_the_standard(double celsius, double factor) =>
         Assert.Equal(factor, Compensation.NaturalWater.To25(1, celsius + 273.15), 4);
 
@@ -44,8 +47,43 @@ public sealed class MeterTests
         );
 
     [Fact]
-    public void A_slope_out_of_range_is_refused() =>
+    public void A_slope_out_of_range_is_refused()
+    {
         Assert.Throws<ArgumentOutOfRangeException>(() => Compensation.Linear(4));
+        Assert.Throws<ArgumentOutOfRangeException>(() => Compensation.Linear(-0.1));
+        Assert.Equal(0.02, Compensation.Linear(0).To25(0.02, 285), 1e-15);
+    }
+
+    // Key light2005, from memory: 0.02312 uS/cm at 10 degC, 0.04205 at 20, 0.07096 at 30. Tolerance 1 %: other mobilities.
+    [Theory]
+    [InlineData(10, 0.02312)]
+    [InlineData(20, 0.04205)]
+    [InlineData(30, 0.07096)]
+    public void Pure_water_conducts_as_published(double celsius, double expected) =>
+        Assert.Equal(
+            expected,
+            Compensation.OfPureWater(celsius + PhysicalConstants.ZeroCelsius) * 1e4,
+            0.01 * expected
+        );
+
+    // Standard Methods 2510 A (key standardmethods, from memory): 578.2 uS/cm at infinite dilution in its example, times the square of
+    // its activity coefficient, which it rounds from 0.914 to 0.91 and so comes to 478.8.
+    [Fact]
+    public void The_quick_conductance_is_that_of_the_standards_rule() =>
+        Assert.Equal(
+            578.2 * Math.Pow(10, -((0.08753 / 1.08753) - (0.3 * 0.007661))),
+            QuickConductance.At25([
+                55 / 20.039,
+                12 / 12.1525,
+                28 / 22.990,
+                3.2 / 39.098,
+                170 / 61.017,
+                20 / 35.453,
+                77 / 48.03,
+                0,
+            ]),
+            0.5
+        );
 
     // 0.01 mol/L NaCl conducts about 1180 uS/cm (key chambers1956): a factor of 0.5 shows 590 ppm.
     [Fact]
@@ -56,6 +94,7 @@ public sealed class MeterTests
         var worn = new Meter(Compensation.None, 0.5, Gain: 1.1, Offset: 4, Resolution: 1);
         Assert.Equal(57, worn.Reading(0.01, 298.15), 9);
         Assert.Equal(0.01, worn.Compensated(57), 9);
+        Assert.Equal(57.145, (worn with { Resolution = 0 }).Reading(0.010026363636, 298.15), 1e-6);
     }
 
     [Fact]
@@ -96,6 +135,18 @@ public sealed class MeterTests
                     Assert.True(corrected.Lower < reference && reference < corrected.Upper);
                 }
             );
+
+    [Fact]
+    public void Predictions_and_corrections_carry_the_gain_the_offset_their_covariance_and_the_reading()
+    {
+        var known = new MeterCalibration(2, 10, 0.01, 9, 0.05);
+        NormalEstimate shown = known.Predict(100, 5);
+        Assert.Equal((210, 12), (shown.Mean, shown.StandardDeviation));
+        Assert.Equal(210 - (12 * 1.64485), shown.Lower, 1e-3);
+        Assert.Equal(210 + (12 * 1.64485), shown.Upper, 1e-3);
+        Assert.Equal(new NormalEstimate(100, 6), known.Correct(210, 5));
+        Assert.Equal(Math.Sqrt(29), MeterCalibration.Unchecked.Predict(100, 0).StandardDeviation, 1e-12);
+    }
 
     [Fact]
     public void A_check_without_uncertainty_is_refused() =>

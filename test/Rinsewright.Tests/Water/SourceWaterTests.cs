@@ -9,10 +9,10 @@ public sealed class SourceWaterTests
     [Fact]
     public void A_full_analysis_leaves_one_water_and_a_pocket_reading_many()
     {
-        SourceWater full = Complete(
+        SourceWater full = WaterText.Complete(
             """{"temperature":"15 degC","pH":7.6,"calcium":"62 mg/L","magnesium":"8 mg/L","sodium":"20 mg/L","potassium":"2 mg/L","alkalinity":"171 mg/L as CaCO3","chloride":"30 mg/L","sulfate":"28 mg/L","nitrate":"6 mg/L","silica":"9.8 mg/L as SiO2"}"""
         );
-        SourceWater pocket = Complete("""{"tds":{"reading":"62 ppm","factor":0.5}}""");
+        SourceWater pocket = WaterText.Complete("""{"tds":{"reading":"62 ppm","factor":0.5}}""");
         Assert.True(full.IsSingle);
         Assert.Equal(64, pocket.Members.Length);
     }
@@ -46,13 +46,16 @@ public sealed class SourceWaterTests
     public void The_same_seed_gives_the_same_members()
     {
         const string Json = """{"tds":{"reading":"62 ppm","factor":0.5}}""";
-        Assert.Equal(Complete(Json).Members[7].Totals.ToArray(), Complete(Json).Members[7].Totals.ToArray());
+        Assert.Equal(
+            WaterText.Complete(Json).Members[7].Totals.ToArray(),
+            WaterText.Complete(Json).Members[7].Totals.ToArray()
+        );
     }
 
     [Fact]
     public void A_limit_is_kept()
     {
-        SourceWater water = Complete("""{"tds":{"reading":"150 ppm"},"nitrate":"<2 mg/L"}""");
+        SourceWater water = WaterText.Complete("""{"tds":{"reading":"150 ppm"},"nitrate":"<2 mg/L"}""");
         double limit = 2 / 62.004;
         Assert.InRange(water.Members.Count(m => m[Component.Nitrate] <= 1.1 * limit), 58, 64);
     }
@@ -93,7 +96,7 @@ public sealed class SourceWaterTests
     [InlineData("""{"conductivity":"200 uS/cm","chloride":"400 mg/L"}""")]
     public void An_unusual_water_is_many_waters_like_any_other(string json)
     {
-        SourceWater water = Complete(json);
+        SourceWater water = WaterText.Complete(json);
         Assert.True(water.Members.Select(m => m[Component.Sodium]).Distinct().Count() > 16);
         Assert.All(water.Members, m => Assert.All(m.Totals.ToArray(), t => Assert.True(double.IsFinite(t))));
     }
@@ -101,7 +104,7 @@ public sealed class SourceWaterTests
     [Fact]
     public void No_ion_at_all_within_a_range_is_next_to_none()
     {
-        SourceWater water = Complete("""{"conductivity":"300 uS/cm","nitrate":"0-0 mg/L"}""");
+        SourceWater water = WaterText.Complete("""{"conductivity":"300 uS/cm","nitrate":"0-0 mg/L"}""");
         Assert.All(water.Members, m => Assert.InRange(m[Component.Nitrate], 0, 2e-6));
     }
 
@@ -112,7 +115,7 @@ public sealed class SourceWaterTests
     [Fact]
     public void No_carbon_dioxide_is_a_water_of_high_pH()
     {
-        SourceWater water = Complete(
+        SourceWater water = WaterText.Complete(
             "{"
                 + Report15.Replace("\"pH\":7.6", "\"carbonDioxide\":\"0 mg/L\"", StringComparison.Ordinal)
                 + "}"
@@ -127,7 +130,7 @@ public sealed class SourceWaterTests
     [InlineData("15 degC", 15)]
     public void The_stated_mean_of_temperatures_is_the_temperature(string stated, double celsius)
     {
-        SourceWater water = Complete($"{{\"temperature\":\"{stated}\",{Report15}}}");
+        SourceWater water = WaterText.Complete($"{{\"temperature\":\"{stated}\",{Report15}}}");
         Assert.Equal(celsius, water.Members[0].TemperatureKelvin - 273.15, 1e-9);
     }
 
@@ -143,7 +146,7 @@ public sealed class SourceWaterTests
     [InlineData("\"conductivity\":\"800-900 uS/cm\"", true)]
     public void A_range_or_a_limit_that_holds_what_is_computed_is_no_contradiction(string stated, bool warned)
     {
-        SourceWater water = Complete($"{{\"temperature\":\"15 degC\",{stated},{Report15}}}");
+        SourceWater water = WaterText.Complete($"{{\"temperature\":\"15 degC\",{stated},{Report15}}}");
         Assert.True(water.IsSingle);
         Assert.Equal(
             warned,
@@ -213,25 +216,9 @@ public sealed class SourceWaterTests
         Assert.InRange((double)covered / rows.Count, 0.62, 0.95);
     }
 
-    private static SourceWater Complete(string json)
-    {
-        Assert.True(
-            WaterFile.TryRead(
-                json,
-                out WaterAnalysis? analysis,
-                out IReadOnlyList<InputProblem> problems,
-                out _
-            ),
-            string.Join('\n', problems)
-        );
-        SourceWater? water = SourceWater.Complete(analysis, new WaterMode(), 64, 1, out problems);
-        Assert.True(water is not null, string.Join('\n', problems));
-        return water;
-    }
-
     private static WaterReport Report(string json)
     {
-        var report = WaterReport.Of(Complete(json), ActivityModel.TruesdellJones);
+        var report = WaterReport.Of(WaterText.Complete(json), ActivityModel.TruesdellJones);
         Assert.NotNull(report);
         return report;
     }

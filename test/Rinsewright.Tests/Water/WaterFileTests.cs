@@ -56,6 +56,7 @@ public sealed class WaterFileTests
         Assert.Equal(171, water.Alkalinity!.Value.High.MilligramsPerLiterAsCaCO3, 1e-9);
         Assert.Equal(9.6, water.Hardness!.Value.High.GrainsPerUsGallonAsCaCO3, 1e-9);
         Assert.Equal(StatementKind.Below, water.CombinedChlorine!.Value.Kind);
+        Assert.Equal(0.8 / 70.9, water.FreeChlorine!.Value.High.MolesPerCubicMeter, 1e-5);
         Assert.Equal(398, water.ConductanceOrReading!.Value.High.MicrosiemensPerCentimeter, 1e-9);
         Assert.Equal(462, water.Tds!.Conductance.High.MicrosiemensPerCentimeter, 1e-9);
     }
@@ -70,8 +71,34 @@ public sealed class WaterFileTests
             out IReadOnlyList<Sentence> remarks
         );
         Assert.Equal(150, both.Alkalinity!.Value.High.MilligramsPerLiterAsCaCO3, 1e-9);
-        Assert.Single(remarks);
+        Assert.Equal(
+            "Both alkalinity and bicarbonate are stated: alkalinity is used.",
+            Assert.Single(remarks).ToString()
+        );
     }
+
+    [Theory]
+    [InlineData("0 degC", 0)]
+    [InlineData("45 degC", 45)]
+    [InlineData("32 degF", 0)]
+    [InlineData("113 degF", 45)]
+    public void The_ends_of_the_range_of_temperature_are_in_it(string written, double celsius) =>
+        Assert.Equal(
+            celsius,
+            Read($$"""{ "temperature": "{{written}}" }""", out _).Temperature!.Value.High.DegreesCelsius,
+            1e-9
+        );
+
+    [Fact]
+    public void The_factor_that_is_stated_is_the_meters() =>
+        Assert.Equal(
+            100,
+            Read(
+                """{ "tds": { "reading": "70 ppm", "factor": 0.7 } }""",
+                out _
+            ).Tds!.Conductance.High.MicrosiemensPerCentimeter,
+            1e-9
+        );
 
     [Theory]
     [InlineData("""{ "nitrate": "4 mg/L" }""", "read as NO3")]
@@ -97,6 +124,7 @@ public sealed class WaterFileTests
     [InlineData("""{ "temperature": "50 degC" }""", "temperature", "0 to 45 °C")]
     [InlineData("""{ "temperature": "-1 degC" }""", "temperature", "0 to 45 °C")]
     [InlineData("""{ "tds": { "reading": "62 ppm", "factor": 5 } }""", "tds.factor", "from 0.3 to 1")]
+    [InlineData("""{ "tds": { "reading": "62 ppm", "factor": "0.5-0.7" } }""", "tds.factor", "one number")]
     [InlineData("""{ "tds": { "factor": 0.5 } }""", "tds.reading", "231 ppm")]
     [InlineData("""{ "tds": { "reading": "62 uS/cm" } }""", "tds.reading", "mg/L")]
     [InlineData("""{ "tds": "62 ppm" }""", "tds", "reading")]
@@ -120,8 +148,9 @@ public sealed class WaterFileTests
     public void Broken_text_is_refused_with_its_line()
     {
         InputProblem problem = Assert.Single(Refuse("{\n  \"pH\": 7.6,\n  calcium\n}"));
-        Assert.StartsWith("line 3", problem.Place, StringComparison.Ordinal);
+        Assert.Equal("line 3, byte 3", problem.Place);
         Assert.Equal("calcium", problem.Text.ToString());
+        Assert.Contains("docs/formats/water.md", problem.Expected.ToString(), StringComparison.Ordinal);
     }
 
     [Fact]

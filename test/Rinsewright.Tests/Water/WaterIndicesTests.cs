@@ -38,14 +38,16 @@ public sealed class WaterIndicesTests
         );
 
     // Standard Methods 2330 B (key standardmethods, from memory): pK2 10.33, pKs 8.48, A 0.511 at 25 degC; put in by hand.
-    [Fact]
-    public void Saturation_pH_is_that_of_the_standards_formula()
+    [Theory]
+    [InlineData(60, 40, 183, 40)]
+    [InlineData(400, 200, 183, 900)]
+    public void Saturation_pH_is_that_of_the_standards_formula(double ca, double na, double hco3, double cl)
     {
-        Speciation water = Solve([60, 0, 40, 0, 183, 40, 0, 0, 0], 7.6);
+        Speciation water = Solve([ca, 0, na, 0, hco3, cl, 0, 0, 0], 7.6);
         double i = water.IonicStrength;
         double pfm = 0.511 * (Math.Sqrt(i) / (1 + Math.Sqrt(i)) - 0.3 * i);
         double bicarbonate = WaterIndices.Alkalinity(water) / 50043.5;
-        double expected = 10.33 - 8.48 - Math.Log10(60 / 40078.0) - Math.Log10(bicarbonate) + 5 * pfm;
+        double expected = 10.33 - 8.48 - Math.Log10(ca / 40078.0) - Math.Log10(bicarbonate) + 5 * pfm;
         Assert.Equal(expected, WaterIndices.SaturationPH(water), 0.01);
         Assert.Equal(7.6 - expected, WaterIndices.Langelier(water), 0.01);
         Assert.Equal(2 * expected - 7.6, WaterIndices.Ryznar(water), 0.02);
@@ -58,6 +60,28 @@ public sealed class WaterIndicesTests
         Assert.Equal(0, WaterIndices.ChargeBalance(even), 1e-6);
         Speciation off = Solve([40.078, 0, 0, 0, 61.0168, 0, 0, 0, 0], 7.5);
         Assert.Equal(100.0 / 3, WaterIndices.ChargeBalance(off), 1e-6);
+    }
+
+    [Theory]
+    [InlineData(Component.Chloride, 2)] // an acid
+    [InlineData(Component.Phosphate, 2)]
+    [InlineData(Component.Phosphate, 0.5)]
+    public void A_water_whose_pH_comes_from_its_charge_balances(Component anion, double amount)
+    {
+        double[] totals = new double[IonCatalog.ComponentCount];
+        totals[(int)Component.Sodium] = 1;
+        totals[(int)anion] = amount;
+        var water = new Speciation();
+        Assert.Equal(
+            SpeciationStatus.Solved,
+            new SpeciationSolver().Solve(
+                totals,
+                298.15,
+                SpeciationTarget.ChargeAndTotalCarbon(0, 0.01),
+                water
+            )
+        );
+        Assert.Equal(0, WaterIndices.ChargeBalance(water), 1e-3);
     }
 
     [Fact]
