@@ -62,23 +62,9 @@ internal static class KeyCommand
                     ]);
                 }
 
-                Organisation? whose;
-                await using (LogbookContext context = store.Read())
+                if (await WhoseAsync(store, line.GetValue(organisation), problems, cancel) is not { } whose)
                 {
-                    whose =
-                        line.GetValue(organisation) is { } said
-                            ? await DeviceCommand.FindAsync(context, said, problems, cancel)
-                        : await context.Live<Organisation>().Take(2).ToListAsync(cancel) is [var only] ? only
-                        : null;
-                }
-
-                if (whose is null)
-                {
-                    return terminal.Refuse(
-                        problems.Problems.Count > 0
-                            ? problems.Problems
-                            : [new InputProblem("--organisation", "", "one of several organisations")]
-                    );
+                    return terminal.Refuse(problems.Problems);
                 }
 
                 (ApiKey? key, string? told, IReadOnlyList<InputProblem> refused) = await new KeyRegister(
@@ -168,19 +154,24 @@ internal static class KeyCommand
     {
         var verb = new Verb("revoke", "Take a key away, at once and for good.");
         Argument<string> name = verb.Takes<string>("NAME", "Its name.");
+        Option<string?> organisation = verb.Has<string?>(
+            "--organisation",
+            "Whose key it is; not needed when there is only one."
+        );
         var record = new RecordOptions(verb, terminal);
         verb.SetAction(
             async (line, cancel) =>
             {
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
+                var problems = new ProblemList();
+                if (await WhoseAsync(store, line.GetValue(organisation), problems, cancel) is not { } whose)
+                {
+                    return terminal.Refuse(problems.Problems);
+                }
+
                 string key = line.GetValue(name)!;
-                if (
-                    !await new KeyRegister(store).RevokeAsync(
-                        key,
-                        PeopleCommand.ActorOf(record, line),
-                        cancel
-                    )
-                )
+                Actor actor = PeopleCommand.ActorOf(record, line);
+                if (!await new KeyRegister(store).RevokeAsync(key, whose.Id, actor, cancel))
                 {
                     return terminal.Refuse([
                         new InputProblem("NAME", key, "a key that is open, see key list"),
@@ -197,6 +188,25 @@ internal static class KeyCommand
             }
         );
         return verb;
+    }
+
+    /// <summary>The organisation that is named, or the only one; else nothing, and what would be right among the problems.</summary>
+    private static async Task<Organisation?> WhoseAsync(
+        LogbookStore store,
+        string? named,
+        ProblemList problems,
+        CancellationToken cancel
+    )
+    {
+        await using LogbookContext context = store.Read();
+        if (named is not null)
+        {
+            return await DeviceCommand.FindAsync(context, named, problems, cancel);
+        }
+
+        List<Organisation> all = await context.Live<Organisation>().Take(2).ToListAsync(cancel);
+        problems.Require(all.Count == 1, "--organisation", $"", "one of several organisations");
+        return all.Count == 1 ? all[0] : null;
     }
 
     private static string WordOf(ApiKey key) => key.Right.ToString().ToLowerInvariant();

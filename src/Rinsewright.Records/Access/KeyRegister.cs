@@ -81,15 +81,23 @@ public sealed class KeyRegister(LogbookStore store)
         return await context.Set<ApiKey>().AsNoTracking().OrderBy(k => k.Name).ToListAsync(cancel);
     }
 
-    /// <summary>Revokes a key at once and for good. Whether there was one.</summary>
-    public Task<bool> RevokeAsync(string name, Actor actor, CancellationToken cancel) =>
+    /// <summary>Revokes a key of an organisation at once and for good. Whether there was one.</summary>
+    public Task<bool> RevokeAsync(
+        string name,
+        Id<Organisation> organisation,
+        Actor actor,
+        CancellationToken cancel
+    ) =>
         store.TransactAsync(
             async (context, _) =>
             {
                 ApiKey? key = await context
                     .Set<ApiKey>()
                     .AsNoTracking()
-                    .FirstOrDefaultAsync(k => k.Name == name && k.RevokedAt == null, cancel);
+                    .FirstOrDefaultAsync(
+                        k => k.OrganisationId == organisation && k.Name == name && k.RevokedAt == null,
+                        cancel
+                    );
                 if (key is null)
                 {
                     return false;

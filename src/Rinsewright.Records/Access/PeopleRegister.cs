@@ -185,9 +185,10 @@ public sealed class PeopleRegister(LogbookStore store)
     public async Task<Invitation> InviteAgainAsync(string name, Actor actor, CancellationToken cancel)
     {
         SecretKey key = SecretKey.New(out string told);
-        Account? account = await ChangeAsync(
+        (Account? account, IReadOnlyList<InputProblem> problems) = await ChangeAsync(
             name,
             actor,
+            staysOwner: true,
             found => $"invited {found.Name} again",
             found =>
             {
@@ -198,9 +199,7 @@ public sealed class PeopleRegister(LogbookStore store)
             },
             cancel
         );
-        return account is null
-            ? new Invitation(null, null, [Unknown(name)])
-            : new Invitation(account, told, []);
+        return account is null ? new Invitation(null, null, problems) : new Invitation(account, told, []);
     }
 
     /// <summary>Gives someone another role; their sessions end. Nothing is wrong when the list is empty.</summary>
@@ -210,17 +209,16 @@ public sealed class PeopleRegister(LogbookStore store)
         Actor actor,
         CancellationToken cancel
     ) =>
-        right is not Right.Manage && await IsLastOwnerAsync(name, cancel) ? [LastOwner(name)]
-        : await ChangeAsync(
-            name,
-            actor,
-            found => $"made {found.Name} {right.Role()}",
-            found => found.Right = right,
-            cancel
-        )
-            is null
-            ? [Unknown(name)]
-        : [];
+        (
+            await ChangeAsync(
+                name,
+                actor,
+                staysOwner: right is Right.Manage,
+                found => $"made {found.Name} {right.Role()}",
+                found => found.Right = right,
+                cancel
+            )
+        ).Problems;
 
     /// <summary>Takes someone's account away; their sessions end, what they wrote stays in their name.</summary>
     public async Task<IReadOnlyList<InputProblem>> RemoveAsync(
@@ -228,23 +226,22 @@ public sealed class PeopleRegister(LogbookStore store)
         Actor actor,
         CancellationToken cancel
     ) =>
-        await IsLastOwnerAsync(name, cancel) ? [LastOwner(name)]
-        : await ChangeAsync(
-            name,
-            actor,
-            found => $"removed {found.Name}",
-            found =>
-            {
-                found.RemovedAt = Instant.Now(store.Clock);
-                found.PasswordHash = null;
-                found.InvitationName = null;
-                found.InvitationDigest = null;
-            },
-            cancel
-        )
-            is null
-            ? [Unknown(name)]
-        : [];
+        (
+            await ChangeAsync(
+                name,
+                actor,
+                staysOwner: false,
+                found => $"removed {found.Name}",
+                found =>
+                {
+                    found.RemovedAt = Instant.Now(store.Clock);
+                    found.PasswordHash = null;
+                    found.InvitationName = null;
+                    found.InvitationDigest = null;
+                },
+                cancel
+            )
+        ).Problems;
 
     /// <summary>The account that an open invitation is for; nothing when it never was, was used or has run out.</summary>
     public async Task<Account?> InvitedAsync(string? key, CancellationToken cancel)
@@ -316,55 +313,58 @@ public sealed class PeopleRegister(LogbookStore store)
     /// <summary>A stamp that no session has.</summary>
     public static string NewStamp() => Guid.NewGuid().ToString("N");
 
-    private async Task<Account?> ChangeAsync(
+    private Task<(Account? Account, IReadOnlyList<InputProblem> Problems)> ChangeAsync(
         string name,
         Actor actor,
+        bool staysOwner,
         Func<Account, string> what,
         Action<Account> change,
         CancellationToken cancel
     )
     {
         string normalized = Normalized(name);
-        return await store.TransactAsync(
+        return store.TransactAsync<(Account?, IReadOnlyList<InputProblem>)>(
             async (context, _) =>
             {
-                Account? found = await context
-                    .Set<Account>()
-                    .FirstOrDefaultAsync(a => a.NormalizedName == normalized && a.RemovedAt == null, cancel);
-                if (found is not null)
+                IQueryable<Account> people = context.Set<Account>().Where(a => a.RemovedAt == null);
+                Account? found = await people.FirstOrDefaultAsync(
+                    a => a.NormalizedName == normalized,
+                    cancel
+                );
+                if (found is null)
                 {
-                    change(found);
-                    found.SecurityStamp = NewStamp();
-                    context.Add(AuditTrail.Line(actor, what(found), found.OrganisationId, store.Clock));
+                    return (null, [Unknown(name)]);
                 }
 
-                return found;
+                if (!staysOwner && await IsLastOwnerAsync(context, people, found, cancel))
+                {
+                    return (null, [LastOwner(name)]);
+                }
+
+                change(found);
+                found.SecurityStamp = NewStamp();
+                context.Add(AuditTrail.Line(actor, what(found), found.OrganisationId, store.Clock));
+                return (found, []);
             },
             cancel
         );
     }
 
-    private async Task<bool> IsLastOwnerAsync(string name, CancellationToken cancel)
+    /// <summary>Whether someone is an organisation's last owner; until the transaction ends nobody else can change its owners.</summary>
+    private static async Task<bool> IsLastOwnerAsync(
+        LogbookContext context,
+        IQueryable<Account> people,
+        Account of,
+        CancellationToken cancel
+    )
     {
-        string normalized = Normalized(name);
-        await using LogbookContext context = store.Read();
-        return await context
-                .Set<Account>()
-                .FirstOrDefaultAsync(
-                    a => a.NormalizedName == normalized && a.Right == Right.Manage && a.RemovedAt == null,
-                    cancel
-                )
-                is { } owner
-            && !await context
-                .Set<Account>()
-                .AnyAsync(
-                    a =>
-                        a.OrganisationId == owner.OrganisationId
-                        && a.Right == Right.Manage
-                        && a.RemovedAt == null
-                        && a.Id != owner.Id,
-                    cancel
-                );
+        IQueryable<Account> owners = people.Where(a =>
+            a.OrganisationId == of.OrganisationId && a.Right == Right.Manage
+        );
+        await owners.ExecuteUpdateAsync(a => a.SetProperty(x => x.Right, Right.Manage), cancel);
+        await context.Entry(of).ReloadAsync(cancel);
+        return of is { Right: Right.Manage, RemovedAt: null }
+            && !await owners.AnyAsync(a => a.Id != of.Id, cancel);
     }
 
     /// <summary>

@@ -83,6 +83,27 @@ public sealed class PeopleCommandTests
         Assert.Equal(ExitCode.BadInput, (await home.RunAsync("key", "revoke", "Sheet")).ExitCode);
     }
 
+    [Fact]
+    public async Task Of_two_keys_of_one_name_the_one_of_the_organisation_that_is_named_is_revoked()
+    {
+        using DemoHome home = await DemoHome.FilledAsync();
+        foreach ((string owner, string firm) in new[] { ("Ana", "Two vans"), ("Ben", "One bay") })
+        {
+            await home.RunAsync("people", "add", owner, "--role", "owner", "--organisation", firm);
+            await home.RunAsync("key", "add", "Sheet", "--organisation", firm);
+        }
+
+        CliRun unsaid = await home.RunAsync("key", "revoke", "Sheet");
+        Assert.Equal(ExitCode.BadInput, unsaid.ExitCode);
+        Assert.Contains("--organisation", unsaid.Error, StringComparison.Ordinal);
+        Assert.Equal("", (await home.RunAsync("key", "revoke", "Sheet", "--organisation", "One bay")).Error);
+        Assert.Equal(
+            ExitCode.BadInput,
+            (await home.RunAsync("key", "revoke", "Sheet", "--organisation", "One bay")).ExitCode
+        );
+        Assert.Equal("", (await home.RunAsync("key", "revoke", "Sheet", "--organisation", "Two vans")).Error);
+    }
+
     private static async Task<Account?> InvitedAsync(DemoHome home, string link)
     {
         await using LogbookStore store = await LogbookStore.OpenAsync(

@@ -49,6 +49,30 @@ public sealed class OrganisationTests
     }
 
     [Theory, ClassData(typeof(EveryDatabase))]
+    public async Task Two_owners_who_take_each_others_role_away_at_once_leave_one(DatabaseKind database)
+    {
+        await using TestRecord record = await TestRecord.OpenAsync(database);
+        var people = new PeopleRegister(record.Store);
+        await people.InviteAsync("Ana", Right.Manage, "Two vans", Keeper, Stop);
+        await people.InviteAsync("Ben", Right.Manage, "Two vans", Keeper, Stop);
+        for (int round = 0; round < 10; round++)
+        {
+            bool[] refused =
+            [
+                .. (
+                    await Task.WhenAll(
+                        people.SetRightAsync("Ana", Right.Read, Keeper, Stop),
+                        people.SetRightAsync("Ben", Right.Log, Keeper, Stop)
+                    )
+                ).Select(problems => problems.Count > 0),
+            ];
+            Assert.Single(refused, r => r);
+            string other = refused[0] ? "Ben" : "Ana";
+            Assert.Empty(await people.SetRightAsync(other, Right.Manage, Keeper, Stop));
+        }
+    }
+
+    [Theory, ClassData(typeof(EveryDatabase))]
     public async Task An_organisation_neither_sees_nor_changes_nor_takes_back_what_is_anothers(
         DatabaseKind database
     )
@@ -148,8 +172,11 @@ public sealed class OrganisationTests
         Assert.Null(await keys.FindAsync(told![..^1] + (told[^1] is 'A' ? 'B' : 'A'), Stop));
         Assert.Null(await keys.FindAsync($"rw.{key.KeyName}.{new string('A', 43)}", Stop));
         Assert.Null(await keys.FindAsync("", Stop));
-        Assert.False(await new KeyRegister(second).RevokeAsync("Sheet", Keeper, Stop));
-        Assert.True(await new KeyRegister(first).RevokeAsync("Sheet", Keeper, Stop));
+        Id<Organisation> owner = first.Scope.Value;
+        Assert.False(await new KeyRegister(second).RevokeAsync("Sheet", owner, Keeper, Stop));
+        Assert.False(await keys.RevokeAsync("Sheet", second.Scope!.Value, Keeper, Stop));
+        Assert.NotNull(await keys.FindAsync(told, Stop));
+        Assert.True(await new KeyRegister(first).RevokeAsync("Sheet", owner, Keeper, Stop));
         Assert.Null(await keys.FindAsync(told, Stop));
         Assert.Equal(32, key.KeyDigest.Length);
     }

@@ -249,7 +249,7 @@ public sealed class AccessTests
             (await written.Content.ReadFromJsonAsync<JsonNode>(Stop))!["author"]!.GetValue<string>()
         );
         Assert.NotNull((await keys.ListAsync(Stop)).Single(k => k.Name is "Sheet").LastUsedAt);
-        Assert.True(await keys.RevokeAsync("Sheet", new Actor("Ana"), Stop));
+        Assert.True(await keys.RevokeAsync("Sheet", firms.First, new Actor("Ana"), Stop));
         Assert.Equal(HttpStatusCode.Unauthorized, (await http.GetAsync("/api/rigs", Stop)).StatusCode);
         Assert.Contains(
             await new AuditTrail(firms.Site.Store).ListAsync(10, Stop),
