@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.Json;
 using Rinsewright.Tests.Evidence;
+using Rinsewright.Water;
 
 namespace Rinsewright.Tests.Water;
 
@@ -57,6 +58,61 @@ public sealed class WaterPriorTests
                 );
             }
         );
+    }
+
+    /// <summary>Through the inverse of the whole covariance, which the code does not take.</summary>
+    [Fact]
+    public void What_is_known_leaves_the_conditional_normal_law_of_the_rest()
+    {
+        WaterPrior prior = WaterPrior.Default;
+        int n = WaterPrior.Size;
+        double[] known =
+        [
+            .. prior.Mean.Select((m, i) => i is 0 or 2 or 5 or 8 ? m + 0.3 + (0.1 * i) : double.NaN),
+        ];
+        (int[] free, double[] mean, double[] factor) = prior.Given(known);
+        Assert.Equal([1, 3, 4, 6, 7, 9], free);
+
+        double[][] precision = Inverse([
+            .. Enumerable.Range(0, n).Select(r => prior.Covariance[(r * n)..((r + 1) * n)]),
+        ]);
+        int[] given = [.. Enumerable.Range(0, n).Except(free)];
+        double[][] covariance = Inverse([.. free.Select(r => free.Select(c => precision[r][c]).ToArray())]);
+        double[] pull = [.. free.Select(r => given.Sum(g => precision[r][g] * (known[g] - prior.Mean[g])))];
+        for (int r = 0; r < free.Length; r++)
+        {
+            Assert.Equal(prior.Mean[free[r]] - covariance[r].Zip(pull, (a, b) => a * b).Sum(), mean[r], 1e-9);
+            for (int c = 0; c < free.Length; c++)
+            {
+                double product = Enumerable
+                    .Range(0, Math.Min(r, c) + 1)
+                    .Sum(k => factor[(r * free.Length) + k] * factor[(c * free.Length) + k]);
+                Assert.Equal(covariance[r][c], product, 1e-9);
+            }
+        }
+    }
+
+    private static double[][] Inverse(double[][] matrix)
+    {
+        int n = matrix.Length;
+        double[][] work =
+        [
+            .. matrix.Select(
+                (row, r) => row.Concat(Enumerable.Range(0, n).Select(c => r == c ? 1.0 : 0)).ToArray()
+            ),
+        ];
+        for (int k = 0; k < n; k++)
+        {
+            double pivot = work[k][k];
+            work[k] = [.. work[k].Select(v => v / pivot)];
+            foreach (int r in Enumerable.Range(0, n).Where(r => r != k))
+            {
+                double share = work[r][k];
+                work[r] = [.. work[r].Zip(work[k], (a, b) => a - (share * b))];
+            }
+        }
+
+        return [.. work.Select(row => row[n..])];
     }
 
     /// <summary>

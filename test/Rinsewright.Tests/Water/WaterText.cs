@@ -7,7 +7,7 @@ namespace Rinsewright.Tests.Water;
 internal static class WaterText
 {
     /// <summary>The water of a water file's text; 64 members where it leaves something open.</summary>
-    public static SourceWater Complete(string json)
+    public static SourceWater Complete(string json, WaterMode? mode = null)
     {
         Assert.True(
             WaterFile.TryRead(
@@ -18,7 +18,7 @@ internal static class WaterText
             ),
             string.Join('\n', problems)
         );
-        SourceWater? water = SourceWater.Complete(analysis, new WaterMode(), 64, 1, out problems);
+        SourceWater? water = SourceWater.Complete(analysis, mode ?? new WaterMode(), 64, 1, out problems);
         Assert.True(water is not null, string.Join('\n', problems));
         return water;
     }
