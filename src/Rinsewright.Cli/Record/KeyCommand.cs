@@ -164,14 +164,15 @@ internal static class KeyCommand
             {
                 await using LogbookStore store = await record.OpenAsync(line, cancel);
                 var problems = new ProblemList();
-                if (await WhoseAsync(store, line.GetValue(organisation), problems, cancel) is not { } whose)
+                Organisation? whose = await WhoseAsync(store, line.GetValue(organisation), problems, cancel);
+                if (problems.Problems.Count > 0)
                 {
                     return terminal.Refuse(problems.Problems);
                 }
 
                 string key = line.GetValue(name)!;
                 Actor actor = PeopleCommand.ActorOf(record, line);
-                if (!await new KeyRegister(store).RevokeAsync(key, whose.Id, actor, cancel))
+                if (whose is null || !await new KeyRegister(store).RevokeAsync(key, whose.Id, actor, cancel))
                 {
                     return terminal.Refuse([
                         new InputProblem("NAME", key, "a key that is open, see key list"),
@@ -190,7 +191,7 @@ internal static class KeyCommand
         return verb;
     }
 
-    /// <summary>The organisation that is named, or the only one; else nothing, and what would be right among the problems.</summary>
+    /// <summary>The organisation that is named, or the only one; nothing where there is none, or one is to be named (told among the problems).</summary>
     private static async Task<Organisation?> WhoseAsync(
         LogbookStore store,
         string? named,
@@ -205,8 +206,8 @@ internal static class KeyCommand
         }
 
         List<Organisation> all = await context.Live<Organisation>().Take(2).ToListAsync(cancel);
-        problems.Require(all.Count == 1, "--organisation", $"", "one of several organisations");
-        return all.Count == 1 ? all[0] : null;
+        problems.Require(all.Count < 2, "--organisation", $"", "one of several organisations");
+        return all is [var only] ? only : null;
     }
 
     private static string WordOf(ApiKey key) => key.Right.ToString().ToLowerInvariant();
