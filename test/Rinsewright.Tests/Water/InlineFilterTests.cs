@@ -151,7 +151,7 @@ public sealed class InlineFilterTests : IEvidenceSet
         DateTimeOffset[] five = [.. ((double[])[-5, -2.5, 0, 2.5, 5]).Select(m => Start.AddMinutes(m))];
         Assert.Equal(
             [false, false, true, false, false],
-            InlineFilter.Usual.SpikesOf(five, [1, 1, 900, 1, 1])
+            InlineFilter.Usual.SpikesOf(five, [1, 1, 900, 1, 1]).ToArray()
         );
     }
 
@@ -182,7 +182,7 @@ public sealed class InlineFilterTests : IEvidenceSet
         );
         Assert.Throws<ArgumentException>(() => InlineFilter.Usual.SpikesOf([Start], [1, 1]));
         Assert.Throws<ArgumentException>(() => InlineFilter.LevelOf([]));
-        Assert.Equal([false, false], InlineFilter.Usual.SpikesOf([Start, Start], [1, 1]));
+        Assert.Equal([false, false], InlineFilter.Usual.SpikesOf([Start, Start], [1, 1]).ToArray());
     }
 
     private static IEnumerable<int> Minutes(int count) => Enumerable.Range(0, count);
