@@ -45,8 +45,8 @@ public sealed class RigHistoryTests
             Drawn(21, 0.02, entries.Bed.Id),
             entries.Reading(At(3), ppm: 4),
             entries.Reading(At(22), ppm: 1),
-            Total(0, 10.0),
-            Total(25, 10.5)
+            Total(entries, Place.Outlet, 0, 10.0),
+            Total(entries, Place.Outlet, 25, 10.5)
         );
 
         await using LogbookContext context = record.Store.Read();
@@ -93,14 +93,6 @@ public sealed class RigHistoryTests
                 VolumeWritten = "",
                 Basis = VolumeBasis.Measured,
             };
-        Reading Total(double day, double volume_m3) =>
-            entries.Reading(At(day)) with
-            {
-                Measurand = Measurand.MeterTotal,
-                MeterId = null,
-                Value_SI = volume_m3,
-                Unit = "m3",
-            };
     }
 
     [Fact]
@@ -110,13 +102,13 @@ public sealed class RigHistoryTests
         var entries = new Entries(record.Store.Ids);
         await record.WriteAsync([
             .. entries.Basis,
-            Total(Place.Outlet, 0, 10.0),
-            Total(Place.Outlet, 20, 10.4),
-            Total(Place.Outlet, 40, 10.9),
-            Total(Place.Inlet, 10, 3.0),
-            Total(Place.Inlet, 30, 3.5),
-            Total(Place.Inlet, 40, 3.7),
-            Total(Place.Inlet, 50, 3.8),
+            Total(entries, Place.Outlet, 0, 10.0),
+            Total(entries, Place.Outlet, 20, 10.4),
+            Total(entries, Place.Outlet, 40, 10.9),
+            Total(entries, Place.Inlet, 10, 3.0),
+            Total(entries, Place.Inlet, 30, 3.5),
+            Total(entries, Place.Inlet, 40, 3.7),
+            Total(entries, Place.Inlet, 50, 3.8),
         ]);
         await using LogbookContext context = record.Store.Read();
         RigHistory history = (await RigHistory.LoadAsync(context, entries.Rig.Id))!;
@@ -124,16 +116,6 @@ public sealed class RigHistoryTests
             [(At(0), At(20), 0.4), (At(20), At(40), 0.5), (At(40), At(50), 0.1)],
             history.Metered.Select(p => (p.From, p.To, Math.Round(p.Metered_m3, 9)))
         );
-
-        Reading Total(Place place, double day, double volume_m3) =>
-            entries.Reading(At(day)) with
-            {
-                Place = place,
-                Measurand = Measurand.MeterTotal,
-                MeterId = null,
-                Value_SI = volume_m3,
-                Unit = "m3",
-            };
     }
 
     [Fact]
@@ -229,6 +211,16 @@ public sealed class RigHistoryTests
             Assert.NotEmpty(outcome.Problems);
         }
     }
+
+    private static Reading Total(Entries entries, Place place, double day, double volume_m3) =>
+        entries.Reading(At(day)) with
+        {
+            Place = place,
+            Measurand = Measurand.MeterTotal,
+            MeterId = null,
+            Value_SI = volume_m3,
+            Unit = "m3",
+        };
 
     private static DateTimeOffset At(double day) => TestRecord.Start.AddDays(day);
 }
